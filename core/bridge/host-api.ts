@@ -1,0 +1,68 @@
+import { z } from 'zod';
+import type { Problem } from '../base/problem.ts';
+
+/**
+ * What the window may ask of its host. Every call answers a value; a person's trouble is a Problem in it, never a throw.
+ * Bytes are Uint8Array on both sides; a transport that cannot carry them encodes them on its own.
+ */
+const bytes = z.instanceof(Uint8Array);
+const inputFile = z.object({ path: z.string(), bytes });
+
+export const hostCalls = {
+  about: z.object({}),
+  listPlans: z.object({}),
+  openPlan: z.object({ planId: z.string() }),
+  savePlan: z.object({
+    /** Null saves a new plan under a folder made of its name. */
+    planId: z.string().nullable(),
+    /** JSON text of the plan document. */
+    plan: z.string().max(50_000_000),
+    /** Inputs that the host may not have yet. */
+    inputs: z.array(inputFile).max(1000),
+  }),
+  /** Writes below an export folder of the plan, reads every file back from disk and answers its bytes. */
+  saveExports: z.object({ planId: z.string(), files: z.array(inputFile).min(1).max(1000) }),
+  /** Reads the plan's export folder as it is on disk now. */
+  readExports: z.object({ planId: z.string() }),
+} as const;
+export type HostCall = keyof typeof hostCalls;
+export type HostArgs<C extends HostCall> = z.infer<(typeof hostCalls)[C]>;
+
+export interface HostAnswers {
+  about: {
+    readonly host: 'desktop' | 'browser';
+    readonly version: string;
+    readonly plansFolder: string;
+    /** Plan to open at start, or null. */
+    readonly openAtStart: string | null;
+  };
+  listPlans: { readonly plans: readonly PlanEntry[] };
+  openPlan: HostReply<{
+    readonly planId: string;
+    readonly plan: string;
+    readonly folder: string;
+    readonly inputs: readonly NamedInput[];
+  }>;
+  savePlan: HostReply<{ readonly planId: string; readonly folder: string }>;
+  saveExports: HostReply<{ readonly folder: string; readonly files: readonly NamedInput[] }>;
+  readExports: HostReply<{ readonly folder: string; readonly files: readonly NamedInput[] }>;
+}
+export interface PlanEntry {
+  readonly planId: string;
+  readonly name: string;
+  readonly folder: string;
+  /** ISO 8601. */
+  readonly savedAt: string;
+}
+export interface NamedInput {
+  readonly path: string;
+  readonly bytes: Uint8Array;
+}
+export type HostReply<T> = { readonly ok: true; readonly value: T } | { readonly ok: false; readonly problem: Problem };
+
+/** The whole door: one call. Preload exposes exactly this. */
+export interface HostApi {
+  call<C extends HostCall>(name: C, args: HostArgs<C>): Promise<HostAnswers[C]>;
+  /** Files the operating system hands to the program, as plan ids; returns the way to stop listening. */
+  onOpen(listen: (planId: string) => void): () => void;
+}

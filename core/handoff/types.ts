@@ -1,0 +1,88 @@
+import type { Problem } from '../base/problem.ts';
+import type { MultiPolygon } from '../geo/types.ts';
+
+export interface Totals {
+  readonly acres: number;
+  readonly product_lb: number;
+  readonly product_tons: number;
+  readonly cost: number;
+}
+
+/** One record of a prescription. */
+export interface Piece {
+  readonly zoneKey: string;
+  readonly letter: string;
+  readonly polygons: MultiPolygon;
+  readonly acres: number;
+  /** Of this pass, in lb/ac of product. */
+  readonly rate_lbPerAc: number;
+  readonly k2o_lbPerAc: number;
+  readonly k_ppm: number;
+  readonly kSat_pct: number;
+  readonly cec_meq: number;
+}
+
+export interface Prescription {
+  readonly pass: string;
+  readonly pieces: readonly Piece[];
+  readonly totals: Totals;
+}
+
+export interface OutFile {
+  /** Path below the export folder, with forward slashes. */
+  readonly path: string;
+  readonly bytes: Uint8Array;
+  readonly what: string;
+}
+
+/** One line of a check that was made: what, the figure, whether it holds. */
+export interface CheckLine {
+  readonly what: string;
+  readonly figure: string;
+  readonly holds: boolean;
+}
+
+export interface HandoffOut {
+  readonly prescriptions: readonly Prescription[];
+  readonly files: readonly OutFile[];
+  readonly checks: readonly CheckLine[];
+  readonly totals: Totals;
+}
+
+/** What the plan says must be in the files; written as manifest.json beside them. */
+export interface Manifest {
+  readonly format: 'pearlash-manifest';
+  readonly version: 1;
+  readonly plan: string;
+  readonly planSha256: string;
+  readonly product: string;
+  readonly rateUnit: 'lb/ac' | 'kg/ha';
+  readonly spreadable_ac: number;
+  readonly passes: readonly {
+    readonly name: string;
+    readonly acres: number;
+    readonly product_lb: number;
+    readonly product_tons: number;
+    readonly records: number;
+    readonly geojson: string;
+    readonly shapefileZip: string;
+    readonly shapefileLoose: string;
+  }[];
+  readonly files: readonly { readonly path: string; readonly size: number; readonly sha256: string }[];
+}
+
+export interface ProofLine {
+  readonly file: string;
+  readonly what: 'acres' | 'pounds' | 'records' | 'bytes' | 'same as';
+  readonly planned: string;
+  readonly found: string;
+  readonly holds: boolean;
+}
+
+export interface Proof {
+  readonly proved: boolean;
+  readonly lines: readonly ProofLine[];
+  readonly acres: number;
+  readonly product_tons: number;
+  readonly problems: readonly Problem[];
+}

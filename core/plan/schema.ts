@@ -1,0 +1,55 @@
+import { z } from 'zod';
+import { handoffSettingsSchema } from '../handoff/settings.ts';
+import { ratesSettingsSchema } from '../rates/settings.ts';
+import { soilSettingsSchema } from '../soil/settings.ts';
+import { surfacesSettingsSchema } from '../surfaces/settings.ts';
+import { zonesSettingsSchema } from '../zones/settings.ts';
+
+export const PLAN_VERSION = 1;
+
+/** A file that belongs to the plan. `path` is below the plan's folder, with forward slashes. */
+export const planInputSchema = z.object({
+  path: z
+    .string()
+    .min(1)
+    .max(400)
+    .refine((path) => isInnerPath(path), 'must stay inside the plan folder'),
+  /** Name the file came with. */
+  name: z.string().min(1).max(255),
+  sha256: z.string().regex(/^[0-9a-f]{64}$/),
+  size: z.number().int().nonnegative(),
+});
+export type PlanInput = z.infer<typeof planInputSchema>;
+
+export const fieldSettingsSchema = z.object({
+  boundaryFiles: z.array(z.string()).default([]),
+  /** Polygons not to be spread. */
+  keepOutFiles: z.array(z.string()).default([]),
+  crs: z.string().nullable().default(null),
+});
+export type FieldSettings = z.infer<typeof fieldSettingsSchema>;
+
+/** The one truth: every choice a person made. Whatever is derived can be thrown away and made again. */
+export const planSchema = z.object({
+  format: z.literal('pearlash-plan'),
+  version: z.literal(PLAN_VERSION),
+  name: z.string().min(1).max(200),
+  inputs: z.array(planInputSchema).default([]),
+  field: fieldSettingsSchema.prefault({}),
+  soil: soilSettingsSchema.prefault({}),
+  surfaces: surfacesSettingsSchema.prefault({}),
+  zones: zonesSettingsSchema.prefault({}),
+  rates: ratesSettingsSchema.prefault({}),
+  handoff: handoffSettingsSchema.prefault({}),
+});
+export type Plan = z.infer<typeof planSchema>;
+
+/** True for a relative path with forward slashes that cannot leave its folder. */
+export function isInnerPath(path: string): boolean {
+  if (path.includes('\\') || path.includes('\0') || path.startsWith('/') || /^[A-Za-z]:/.test(path)) return false;
+  return path.split('/').every((part) => part !== '' && part !== '.' && part !== '..');
+}
+
+/** A plan with every default filled in and nothing in it. */
+export const emptyPlan = (name: string): Plan =>
+  planSchema.parse({ format: 'pearlash-plan', version: PLAN_VERSION, name });

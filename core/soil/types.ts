@@ -1,0 +1,73 @@
+import type { Problem } from '../base/problem.ts';
+import type { LngLat, MultiPolygon } from '../geo/types.ts';
+import type { ColumnUse } from './settings.ts';
+
+/** A guess about one column, with what made it doubtful. */
+export interface ColumnGuess extends ColumnUse {
+  /** Why it was guessed so: `header "MG PPM"`. */
+  readonly because: string;
+  /** Present where a person should confirm. */
+  readonly doubt?: string;
+}
+
+export interface Saturation {
+  readonly k_pct: number;
+  readonly ca_pct: number;
+  readonly mg_pct: number;
+  readonly na_pct: number;
+  readonly h_pct: number;
+}
+
+/** A kept sample: every value in one unit. NaN means not measured. */
+export interface SoilSample {
+  readonly id: string;
+  readonly file: string;
+  readonly row: number;
+  /** Place of a point sample, or the widest spot of a zone composite. */
+  readonly at: LngLat;
+  /** Present on a zone composite: the ground the value stands for. */
+  readonly polygons?: MultiPolygon;
+  readonly k_ppm: number;
+  readonly ca_ppm: number;
+  readonly mg_ppm: number;
+  readonly na_ppm: number;
+  readonly ph: number;
+  readonly bufferPh: number;
+  readonly organicMatter_pct: number;
+  readonly cec_meq: number;
+  readonly cecFrom: 'lab' | 'summation' | 'none';
+  /** Exchangeable acidity, from the lab, by the buffer form, or as what is left of the lab's CEC. */
+  readonly h_meq: number;
+  readonly saturation: Saturation;
+  readonly depth_in: number;
+}
+
+/** One row of an input, kept or set aside. */
+export interface SoilRow {
+  readonly file: string;
+  readonly row: number;
+  readonly id: string;
+  /** Cells as the file has them, in the table's column order. */
+  readonly cells: readonly string[];
+  readonly at: LngLat | null;
+  readonly kept: boolean;
+  /** Why it was set aside; what to watch where it was kept. */
+  readonly reasons: readonly Problem[];
+  /** Columns whose cell is the matter. */
+  readonly badColumns: readonly string[];
+}
+
+export interface SoilOut {
+  readonly samples: readonly SoilSample[];
+  /** Rows of the lab file, in its order. */
+  readonly rows: readonly SoilRow[];
+  /** Points without a lab row (their file's rows), set aside. */
+  readonly pointRows: readonly SoilRow[];
+  readonly columns: readonly string[];
+  readonly kind: 'points' | 'composites';
+  readonly read: number;
+  readonly kept: number;
+  readonly setAside: number;
+  /** What was understood, in sentences: files, decimal mark, depth, CEC rule, acidity form, factor set. */
+  readonly reading: readonly string[];
+}

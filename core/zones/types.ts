@@ -1,0 +1,43 @@
+import type { LngLat, MultiPolygon } from '../geo/types.ts';
+import type { LayerId } from '../surfaces/types.ts';
+
+/** Spread of one layer over a zone, each cell weighted by the ground it shares with the field. */
+export interface ZoneStat {
+  readonly mean: number;
+  readonly median: number;
+  /** Twentieth percentile. */
+  readonly p20: number;
+  readonly sd: number;
+  readonly min: number;
+  readonly max: number;
+  /** Acres of the zone where the layer has a value. */
+  readonly known_ac: number;
+}
+
+export interface Zone {
+  /** Stable while the class limits stay: `2` or `2.1`. Overrides and names hang on it. */
+  readonly key: string;
+  /** A, B, C ... in class order. */
+  readonly letter: string;
+  readonly name: string;
+  /** What the class is, in words: `K₂O to reach the target 100-200 lb/ac, CEC under 8`. */
+  readonly what: string;
+  /** Value in the label raster. */
+  readonly label: number;
+  readonly acres: number;
+  readonly polygons: MultiPolygon;
+  /** Widest spot of the largest part: where its letter is drawn. */
+  readonly spot: LngLat;
+  readonly samples: number;
+  readonly far_ac: number;
+  readonly stats: Readonly<Partial<Record<LayerId, ZoneStat>>>;
+}
+
+export interface ZonesOut {
+  /** Over the lattice's cells: 0 outside, else the zone's label. */
+  readonly labels: Int16Array;
+  readonly zones: readonly Zone[];
+  /** Acres that changed class in the sieve. */
+  readonly sieved_ac: number;
+  readonly spreadable_ac: number;
+}

@@ -1,0 +1,43 @@
+import type { LngLat } from '../../core/geo/types.ts';
+import type { PlanOut } from '../../core/pipeline/types.ts';
+import type { LayerId } from '../../core/surfaces/types.ts';
+
+/** What the map's ground shows: a surface, the rates of all passes together, or only boundary and samples. */
+export type MapLayer = LayerId | 'rate' | 'samples';
+
+/** Every layer's value at one place, for the spot line. */
+export interface SpotReading {
+  readonly at: LngLat;
+  readonly cell: number;
+  readonly values: Readonly<Partial<Record<LayerId, number>>>;
+  readonly zoneKey: string | null;
+  readonly zoneLetter: string | null;
+  readonly rate_lbPerAc: number | null;
+  readonly nearestSample: { readonly id: string; readonly distance_m: number } | null;
+}
+
+export interface FieldMapProps {
+  readonly out: PlanOut;
+  /** False while the results are older than the plan: drawn greyed, and the caption says so. */
+  readonly fresh: boolean;
+  readonly layer: MapLayer;
+  /** Layers that can be chosen, in order; the caption opens the list. */
+  readonly layers: readonly MapLayer[];
+  readonly onLayer: (layer: MapLayer) => void;
+  readonly showSamples: boolean;
+  readonly showZones: boolean;
+  readonly productName: string;
+  readonly units: 'US' | 'metric';
+  readonly theme: 'light' | 'dark';
+  readonly selectedZone: string | null;
+  readonly onSelectZone: (zoneKey: string | null) => void;
+  /** Ids of samples lit by a selection elsewhere. */
+  readonly litSamples: ReadonlySet<string>;
+  readonly onSelectSample: (id: string | null) => void;
+  readonly spot: LngLat | null;
+  readonly onSpot: (reading: SpotReading | null) => void;
+  readonly onHover: (reading: SpotReading | null) => void;
+  /** Change of this number flies to `focus`. */
+  readonly focusTick: number;
+  readonly focus: LngLat | null;
+}
