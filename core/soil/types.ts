@@ -1,6 +1,6 @@
 import type { Problem } from '../base/problem.ts';
 import type { LngLat, MultiPolygon } from '../geo/types.ts';
-import type { ColumnUse } from './settings.ts';
+import type { ColumnUse, SoilSettings } from './settings.ts';
 
 /** A guess about one column, with what made it doubtful. */
 export interface ColumnGuess extends ColumnUse {
@@ -61,10 +61,13 @@ export interface SoilOut {
   readonly samples: readonly SoilSample[];
   /** Rows of the lab file, in its order. */
   readonly rows: readonly SoilRow[];
-  /** Points without a lab row (their file's rows), set aside. */
+  /** Rows of the points' file that no lab row could use, set aside. */
   readonly pointRows: readonly SoilRow[];
   readonly columns: readonly string[];
   readonly kind: 'points' | 'composites';
+  /** Set of factors from meq to ppm that every saturation was made with. */
+  readonly factors: SoilSettings['factors'];
+  /** Rows of the lab file: read = kept + setAside. Kept rows at one place are one sample. */
   readonly read: number;
   readonly kept: number;
   readonly setAside: number;

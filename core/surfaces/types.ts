@@ -33,7 +33,7 @@ export interface LayerError {
   readonly samples: number;
   readonly rmse: number;
   readonly mae: number;
-  /** RMSE of saying the field's mean everywhere: the figure to beat. */
+  /** RMSE of giving each sample the mean of the others: the figure to beat. */
   readonly meanRmse: number;
 }
 
@@ -42,7 +42,10 @@ export interface SurfacesOut {
   readonly grid: FieldGrid;
   readonly layers: Readonly<Partial<Record<LayerId, Float64Array>>>;
   readonly errors: Readonly<Partial<Record<LayerId, LayerError>>>;
-  /** Metres from the cell's centre to the nearest sample; 0 inside a composite. */
+  /**
+   * Metres from the cell's centre to the nearest sample; NaN where the cell has no ground of the field. With zone composites
+   * 0 inside one and Infinity on ground that no composite covers.
+   */
   readonly nearest_m: Float32Array;
   readonly far_ac: number;
   /** How the surfaces were made, in one sentence: `inverse distance, power 2, 12 neighbours`. */
