@@ -1,6 +1,7 @@
 import type { LngLat } from '../../core/geo/types.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { LayerId } from '../../core/surfaces/types.ts';
+import type { BalanceLimits } from '../charts/balance.ts';
 
 /** What the map's ground shows: a surface, the rates of all passes together, or only boundary and samples. */
 export type MapLayer = LayerId | 'rate' | 'samples';
@@ -26,6 +27,15 @@ export interface FieldMapProps {
   readonly onLayer: (layer: MapLayer) => void;
   readonly showSamples: boolean;
   readonly showZones: boolean;
+  /** The map's own buttons ask for a change of the two above. */
+  readonly onShowSamples: (show: boolean) => void;
+  readonly onShowZones: (show: boolean) => void;
+  /** Samples drawn in the shapes of their balance classes, else as dots. */
+  readonly samplesByClass: boolean;
+  /** The plan's floors and range (`plan.rates` fits): heavy ticks of the legend, shapes of the samples. */
+  readonly limits: BalanceLimits;
+  /** The plan's `surfaces.far_m`: ground beyond it is hatched. */
+  readonly far_m: number;
   readonly productName: string;
   readonly units: 'US' | 'metric';
   readonly theme: 'light' | 'dark';

@@ -1,0 +1,89 @@
+import type { RatesSettings } from '../../core/rates/settings.ts';
+
+/**
+ * What a place is short of, read from both tests at once. The limits are the plan's own; 150 ppm, 4, 8 and 12 % are
+ * common practice without a source.
+ */
+export type BalanceClass = 'both' | 'pounds' | 'share' | 'enough' | 'rich' | 'out';
+
+/** The plan's lines on the plot: `plan.rates` fits as it is. */
+export type BalanceLimits = Pick<RatesSettings, 'floor_ppm' | 'floor_pct' | 'rangeTop_pct' | 'caution_pct'>;
+
+export const BALANCE_CLASSES = ['both', 'pounds', 'share', 'enough', 'rich', 'out'] as const satisfies BalanceClass[];
+
+export const BALANCE_NAMES = {
+  both: 'Short of both',
+  pounds: 'Short of pounds',
+  share: 'Short of share',
+  enough: 'Enough',
+  rich: 'Above the range',
+  out: 'Out of balance',
+} as const satisfies Record<BalanceClass, string>;
+
+/**
+ * The class of one pair of readings, null where either is unknown. A value on a floor is not short; a value on the
+ * range's top or on the caution line is not above it. A share above the range is named so even where pounds are short:
+ * on light ground 150 ppm would be more than the range holds.
+ */
+export function balanceClass(k_ppm: number, kSat_pct: number, limits: BalanceLimits): BalanceClass | null {
+  if (!Number.isFinite(k_ppm) || !Number.isFinite(kSat_pct)) return null;
+  // A plan may set its caution below its range; the higher of the two then ends the range.
+  if (kSat_pct > Math.max(limits.caution_pct, limits.rangeTop_pct)) return 'out';
+  if (kSat_pct > limits.rangeTop_pct) return 'rich';
+  const fewPounds = k_ppm < limits.floor_ppm;
+  const fewShare = kSat_pct < limits.floor_pct;
+  if (fewPounds) return fewShare ? 'both' : 'pounds';
+  return fewShare ? 'share' : 'enough';
+}
+
+export interface BalanceSum {
+  readonly id: BalanceClass;
+  /** Ids of the samples in the class, in the order given. */
+  readonly samples: readonly string[];
+  readonly area_m2: number;
+}
+export interface BalanceSums {
+  readonly classes: readonly BalanceSum[];
+  /** Samples and ground with one of the two readings missing: counted, never dropped. */
+  readonly unknown: { readonly samples: readonly string[]; readonly area_m2: number };
+}
+
+export interface BalanceSample {
+  readonly id: string;
+  readonly k_ppm: number;
+  readonly kSat_pct: number;
+}
+/** Both readings over the same cells, with the ground each cell has. */
+export interface BalanceCells {
+  readonly k_ppm: Float64Array;
+  readonly kSat_pct: Float64Array;
+  readonly cover_m2: Float64Array;
+}
+
+/** Samples and ground of every class. The areas of all classes and of the unknown add up to the whole cover. */
+export function balanceSums(
+  samples: readonly BalanceSample[],
+  cells: BalanceCells | null,
+  limits: BalanceLimits,
+): BalanceSums {
+  const ids = new Map<BalanceClass | null, string[]>();
+  const area = new Map<BalanceClass | null, number>();
+  for (const sample of samples) {
+    const id = balanceClass(sample.k_ppm, sample.kSat_pct, limits);
+    const known = ids.get(id);
+    if (known) known.push(sample.id);
+    else ids.set(id, [sample.id]);
+  }
+  if (cells) {
+    for (let cell = 0; cell < cells.cover_m2.length; cell++) {
+      const cover = cells.cover_m2[cell] ?? 0;
+      if (cover === 0) continue;
+      const id = balanceClass(cells.k_ppm[cell] ?? Number.NaN, cells.kSat_pct[cell] ?? Number.NaN, limits);
+      area.set(id, (area.get(id) ?? 0) + cover);
+    }
+  }
+  return {
+    classes: BALANCE_CLASSES.map((id) => ({ id, samples: ids.get(id) ?? [], area_m2: area.get(id) ?? 0 })),
+    unknown: { samples: ids.get(null) ?? [], area_m2: area.get(null) ?? 0 },
+  };
+}
