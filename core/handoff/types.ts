@@ -73,7 +73,7 @@ export interface Manifest {
 
 export interface ProofLine {
   readonly file: string;
-  readonly what: 'acres' | 'pounds' | 'records' | 'bytes' | 'same as';
+  readonly what: 'acres' | 'pounds' | 'records' | 'bytes';
   readonly planned: string;
   readonly found: string;
   readonly holds: boolean;

@@ -1,0 +1,132 @@
+import type { FieldSpec } from '../formats/types.ts';
+import type { Piece } from './types.ts';
+
+/** One column of a prescription: its name in the table, in GeoJSON, and what it holds. */
+export interface Column extends FieldSpec {
+  readonly property: string;
+  readonly what: string;
+  readonly value: (piece: Piece, about: About) => string | number;
+}
+
+/** What is the same for every record of a file. */
+export interface About {
+  readonly product: string;
+  readonly rateUnit: 'lb/ac' | 'kg/ha';
+  readonly pass: string;
+  /** From lb/ac of product to the file's rate unit. */
+  readonly rateFactor: number;
+}
+
+/** Decimals of the rate column; the proof's tolerance follows from it. */
+export const RATE_DECIMALS = 2;
+
+/** Plain number rounded half away from zero, as the table's text shows it. */
+export const roundTo = (value: number, decimals: number): number => {
+  const scale = 10 ** decimals;
+  return (Math.sign(value) * Math.round(Math.abs(value) * scale)) / scale;
+};
+
+/** The rate stands first, since some controllers take the first numeric column (common practice, no source). */
+export const COLUMNS: readonly Column[] = [
+  {
+    name: 'RATE',
+    property: 'rate',
+    kind: 'number',
+    width: 12,
+    decimals: RATE_DECIMALS,
+    what: 'product to spread in this pass, in the unit of UNIT',
+    value: (piece, about) => roundTo(piece.rate_lbPerAc * about.rateFactor, RATE_DECIMALS),
+  },
+  {
+    name: 'UNIT',
+    property: 'unit',
+    kind: 'text',
+    width: 8,
+    decimals: 0,
+    what: 'unit of RATE',
+    value: (_, about) => about.rateUnit,
+  },
+  {
+    name: 'PRODUCT',
+    property: 'product',
+    kind: 'text',
+    width: 40,
+    decimals: 0,
+    what: 'product the rate is of',
+    value: (_, about) => about.product,
+  },
+  {
+    name: 'PASS',
+    property: 'pass',
+    kind: 'text',
+    width: 24,
+    decimals: 0,
+    what: 'pass the rate is for',
+    value: (_, about) => about.pass,
+  },
+  {
+    name: 'ZONE',
+    property: 'zone',
+    kind: 'text',
+    width: 8,
+    decimals: 0,
+    what: 'letter of the zone',
+    value: (piece) => piece.letter,
+  },
+  {
+    name: 'ACRES',
+    property: 'acres',
+    kind: 'number',
+    width: 14,
+    decimals: 6,
+    what: 'area on the WGS84 ellipsoid, acres',
+    value: (piece) => roundTo(piece.acres, 6),
+  },
+  {
+    name: 'K2O_LBAC',
+    property: 'k2o_lb_per_ac',
+    kind: 'number',
+    width: 10,
+    decimals: 2,
+    what: 'K2O in this pass, lb/ac',
+    value: (piece) => roundTo(piece.k2o_lbPerAc, 2),
+  },
+  {
+    name: 'K_PPM',
+    property: 'k_ppm',
+    kind: 'number',
+    width: 10,
+    decimals: 1,
+    what: 'soil-test K of the zone, ppm',
+    value: (piece) => soilFigure(piece.k_ppm, 1),
+  },
+  {
+    name: 'K_SAT_PCT',
+    property: 'k_saturation_pct',
+    kind: 'number',
+    width: 8,
+    decimals: 2,
+    what: 'K base saturation of the zone, %',
+    value: (piece) => soilFigure(piece.kSat_pct, 2),
+  },
+  {
+    name: 'CEC_MEQ',
+    property: 'cec_meq_per_100g',
+    kind: 'number',
+    width: 8,
+    decimals: 2,
+    what: 'cation exchange capacity of the zone, meq/100 g',
+    value: (piece) => soilFigure(piece.cec_meq, 2),
+  },
+];
+
+/** NaN where the reading is unknown, which is written as null. */
+const soilFigure = (value: number, decimals: number): number =>
+  Number.isFinite(value) ? roundTo(value, decimals) : Number.NaN;
+
+/** A record's values in column order; an unknown figure is null. */
+export const recordOf = (piece: Piece, about: About): (string | number | null)[] =>
+  COLUMNS.map((column) => {
+    const value = column.value(piece, about);
+    return typeof value === 'number' && !Number.isFinite(value) ? null : value;
+  });

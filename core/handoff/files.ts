@@ -1,0 +1,135 @@
+import { sha256Hex } from '../base/hash.ts';
+import { ok, type Problem, type Result } from '../base/problem.ts';
+import { encodeUtf8 } from '../base/text.ts';
+import { lbPerAc, lbPerAcToKgPerHa } from '../base/units.ts';
+import { writeGeoJson } from '../formats/geojson-write.ts';
+import { writeShapefile } from '../formats/shapefile-write.ts';
+import type { NamedBytes } from '../formats/types.ts';
+import { zipFiles } from '../formats/zip.ts';
+import { type About, COLUMNS, recordOf } from './columns.ts';
+import type { Manifest, OutFile, Prescription } from './types.ts';
+
+/** What the files need to know beside the prescriptions. */
+export interface FilesInput {
+  readonly planName: string;
+  readonly planSha256: string;
+  readonly base: string;
+  readonly product: string;
+  readonly rateUnit: 'lb/ac' | 'kg/ha';
+  readonly spreadable_ac: number;
+  readonly prescriptions: readonly Prescription[];
+}
+
+export const MANIFEST_FILE = 'manifest.json';
+
+/**
+ * Every file of the handoff: per pass a GeoJSON, a zipped shapefile and the same loose; a text that says what each
+ * column is; and manifest.json, the plan's word on what must be in them. Same input, same bytes: no clock, no chance.
+ * Problems: those of the shapefile writer.
+ */
+export function writeFiles(input: FilesInput): Result<OutFile[]> {
+  const files: OutFile[] = [];
+  const passes: Manifest['passes'][number][] = [];
+  const problems: Problem[] = [];
+  const columns: OutFile = {
+    path: 'columns.txt',
+    bytes: encodeUtf8(columnsText(input)),
+    what: 'what each column is, in plain text',
+  };
+  for (const [index, prescription] of input.prescriptions.entries()) {
+    const base = input.prescriptions.length > 1 ? `${input.base}_p${index + 1}` : input.base;
+    const about: About = {
+      product: input.product,
+      rateUnit: input.rateUnit,
+      pass: prescription.pass,
+      rateFactor: input.rateUnit === 'kg/ha' ? lbPerAcToKgPerHa(lbPerAc(1)) : 1,
+    };
+    const shapefile = shapefileOf(base, prescription, about);
+    if (!shapefile.ok) return shapefile;
+    problems.push(...shapefile.problems);
+    const words = `${prescription.pieces.length} records, WGS84, rate in ${input.rateUnit}`;
+    files.push({ path: `${base}.geojson`, bytes: geoJsonOf(prescription, about), what: words });
+    files.push({
+      path: `${base}.zip`,
+      bytes: zipFiles([...shapefile.value, { name: columns.path, bytes: columns.bytes }]),
+      what: `shapefile, zipped; column RATE in ${input.rateUnit}`,
+    });
+    for (const part of shapefile.value)
+      files.push({ path: `shapefile/${part.name}`, bytes: part.bytes, what: 'shapefile, loose part' });
+    passes.push({
+      name: prescription.pass,
+      acres: prescription.totals.acres,
+      product_lb: prescription.totals.product_lb,
+      product_tons: prescription.totals.product_tons,
+      records: prescription.pieces.length,
+      geojson: `${base}.geojson`,
+      shapefileZip: `${base}.zip`,
+      shapefileLoose: `shapefile/${base}`,
+    });
+  }
+  files.push(columns);
+  const manifest: Manifest = {
+    format: 'pearlash-manifest',
+    version: 1,
+    plan: input.planName,
+    planSha256: input.planSha256,
+    product: input.product,
+    rateUnit: input.rateUnit,
+    spreadable_ac: input.spreadable_ac,
+    passes,
+    files: files.map((file) => ({ path: file.path, size: file.bytes.length, sha256: sha256Hex(file.bytes) })),
+  };
+  files.push({
+    path: MANIFEST_FILE,
+    bytes: encodeUtf8(`${JSON.stringify(manifest, null, 2)}\n`),
+    what: "the plan's figures, for the proof",
+  });
+  return ok(files, problems);
+}
+
+const shapefileOf = (base: string, prescription: Prescription, about: About): Result<readonly NamedBytes[]> =>
+  writeShapefile(
+    base,
+    COLUMNS,
+    prescription.pieces.map((piece) => ({ polygons: piece.polygons, values: recordOf(piece, about) })),
+  );
+
+function geoJsonOf(prescription: Prescription, about: About): Uint8Array {
+  const features = prescription.pieces.map((piece) => {
+    const record = recordOf(piece, about);
+    return {
+      polygons: piece.polygons,
+      properties: Object.fromEntries(COLUMNS.map((column, i) => [column.property, record[i] ?? null])),
+    };
+  });
+  return writeGeoJson(features, {
+    name: prescription.pass,
+    prescription: {
+      product: about.product,
+      rateUnit: about.rateUnit,
+      pass: about.pass,
+      acres: prescription.totals.acres,
+      product_lb: prescription.totals.product_lb,
+    },
+  });
+}
+
+function columnsText(input: FilesInput): string {
+  const rows = COLUMNS.map((column) => `${column.name.padEnd(12)}${column.property.padEnd(20)}${column.what}`);
+  const passes = input.prescriptions.map(
+    (one, index) =>
+      `pass ${index + 1}, ${one.pass}: ${one.totals.acres.toFixed(2)} ac, ${one.totals.product_lb.toFixed(0)} lb, ${one.totals.product_tons.toFixed(2)} short tons of ${input.product}`,
+  );
+  return [
+    `Prescription for ${input.planName}`,
+    `Product ${input.product}, rate in ${input.rateUnit}. Coordinates: WGS84 longitude and latitude (EPSG:4326).`,
+    ...passes,
+    '',
+    `${'shapefile'.padEnd(12)}${'GeoJSON'.padEnd(20)}what it is`,
+    ...rows,
+    '',
+    'Check the unit on the controller before spreading. Ground outside every polygon is not to be spread.',
+    'Rates are decision support: local rules, the product label and a licensed or certified adviser come first.',
+    '',
+  ].join('\r\n');
+}

@@ -1,0 +1,93 @@
+import { caution, fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
+import type { MultiPolygon } from '../geo/types.ts';
+import type { RatesSettings } from '../rates/settings.ts';
+import type { RatesOut } from '../rates/types.ts';
+import type { ZonesOut } from '../zones/types.ts';
+import { checkPrescriptions } from './checks.ts';
+import { writeFiles } from './files.ts';
+import { addTotals, prescriptionsOf } from './pieces.ts';
+import type { HandoffSettings } from './settings.ts';
+import type { HandoffOut } from './types.ts';
+
+export interface HandoffInput {
+  readonly planName: string;
+  readonly planSha256: string;
+  readonly ground: MultiPolygon;
+  readonly spreadable_ac: number;
+  readonly zones: ZonesOut;
+  readonly rates: RatesOut;
+  readonly ratesSettings: RatesSettings;
+  readonly settings: HandoffSettings;
+}
+
+/**
+ * The prescriptions and every file of them, checked; nothing is written here.
+ * Problems: `handoff-withheld` (a zone has no rate and nobody decided what that means), those of the checks and writers.
+ */
+export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
+  const problems: Problem[] = [];
+  for (const zone of input.rates.zones.filter((rate) => rate.withheld)) {
+    const acres = zone.acres.toFixed(1);
+    if (input.settings.withheld === 'blocks') {
+      problems.push(
+        stop(
+          'handoff-withheld',
+          `Zone ${zone.letter} (${acres} ac) has no rate, so no file is written.`,
+          `Settle it in the rates stage, type a rate by hand, or choose that withheld ground is written as 0. ${zone.withheld?.message ?? ''}`.trim(),
+          { zone: zone.letter, setting: 'handoff.withheld' },
+        ),
+      );
+    } else {
+      problems.push(
+        caution(
+          'handoff-withheld',
+          `Zone ${zone.letter} (${acres} ac) has no rate and is written as 0.`,
+          'That is what you chose for withheld ground.',
+          { zone: zone.letter, setting: 'handoff.withheld' },
+        ),
+      );
+    }
+  }
+  if (problems.some((problem) => problem.severity === 'stop')) return fail(...problems);
+
+  const prices = {
+    price_perTon: input.ratesSettings.product.price_perTon,
+    charge_perAc: input.ratesSettings.charge_perAcPerPass,
+  };
+  const prescriptions = prescriptionsOf(input.zones, input.rates, input.settings, prices);
+  const checks = checkPrescriptions(prescriptions, input.ground, input.ratesSettings.machine);
+  problems.push(...checks.problems);
+  if (problems.some((problem) => problem.severity === 'stop')) return fail(...problems);
+
+  const files = writeFiles({
+    planName: input.planName,
+    planSha256: input.planSha256,
+    base: input.settings.baseName ?? baseOf(input.planName),
+    product: input.ratesSettings.product.name,
+    rateUnit: input.settings.rateUnit,
+    spreadable_ac: input.spreadable_ac,
+    prescriptions,
+  });
+  if (!files.ok) return fail(...problems, ...files.problems);
+  return ok(
+    {
+      prescriptions,
+      files: files.value,
+      checks: checks.lines,
+      totals: addTotals(prescriptions.map((one) => one.totals)),
+    },
+    [...problems, ...files.problems],
+  );
+}
+
+/** File name base out of a plan's name: ASCII letters, digits and underscores, beginning with a letter, at most 24. */
+export function baseOf(name: string): string {
+  const plain = name
+    .normalize('NFKD')
+    .replace(/[^A-Za-z0-9]+/g, '_')
+    .replace(/^[^A-Za-z]+/, '')
+    .replace(/_+$/, '')
+    .slice(0, 24)
+    .replace(/_+$/, '');
+  return plain || 'field';
+}

@@ -1,0 +1,54 @@
+import { z } from 'zod';
+import { fail, ok, type Result, stop } from '../base/problem.ts';
+import { decodeText } from '../base/text.ts';
+import type { Manifest } from './types.ts';
+
+const count = z.number().int().nonnegative();
+const amount = z.number().nonnegative();
+
+const manifestSchema = z.object({
+  format: z.literal('pearlash-manifest'),
+  version: z.literal(1),
+  plan: z.string(),
+  planSha256: z.string(),
+  product: z.string(),
+  rateUnit: z.enum(['lb/ac', 'kg/ha']),
+  spreadable_ac: amount,
+  passes: z.array(
+    z.object({
+      name: z.string(),
+      acres: amount,
+      product_lb: amount,
+      product_tons: amount,
+      records: count,
+      geojson: z.string(),
+      shapefileZip: z.string(),
+      shapefileLoose: z.string(),
+    }),
+  ),
+  files: z.array(z.object({ path: z.string(), size: count, sha256: z.string() })),
+});
+
+/** A manifest out of its bytes. Problem: `proof-manifest` when they are not a manifest of this version. */
+export function readManifest(bytes: Uint8Array, file: string): Result<Manifest> {
+  const remedy = 'Prove a folder that this program wrote, whole.';
+  let document: unknown;
+  try {
+    document = JSON.parse(decodeText(bytes));
+  } catch (error) {
+    return fail(stop('proof-manifest', 'The manifest is not readable JSON.', remedy, { file }, String(error)));
+  }
+  const checked = manifestSchema.safeParse(document);
+  if (!checked.success) {
+    const first = checked.error.issues[0];
+    return fail(
+      stop(
+        'proof-manifest',
+        `The manifest is not valid: ${first?.path.join('.') ?? ''} ${first?.message ?? ''}.`,
+        remedy,
+        { file },
+      ),
+    );
+  }
+  return ok(checked.data);
+}

@@ -1,0 +1,184 @@
+import { sha256Hex } from '../base/hash.ts';
+import { type Problem, type Result, stop } from '../base/problem.ts';
+import { KG_PER_LB, M2_PER_ACRE, toAcres } from '../base/units.ts';
+import { readFiles } from '../formats/read.ts';
+import type { Dataset, NamedBytes } from '../formats/types.ts';
+import { area_m2 } from '../geo/area.ts';
+import { AREA_TOLERANCE } from './checks.ts';
+import { COLUMNS, RATE_DECIMALS } from './columns.ts';
+import { MANIFEST_FILE } from './files.ts';
+import { readManifest } from './manifest.ts';
+import type { Manifest, Proof, ProofLine } from './types.ts';
+
+export interface FoundFile {
+  readonly path: string;
+  readonly bytes: Uint8Array;
+}
+
+/**
+ * Reads the written files back and compares them with the plan's figures in their manifest: bytes by SHA-256, records,
+ * acres (worked out again from the geometry, to 1e-6) and pounds (rate column x acres, to the rounding of the column).
+ * Proved only when every line holds. Problems: `proof-manifest`, `proof-missing`, `proof-differs`.
+ */
+export function proveFiles(files: readonly FoundFile[]): Proof {
+  const manifestFile = files.find((file) => file.path === MANIFEST_FILE);
+  if (!manifestFile) {
+    return unproved(
+      stop(
+        'proof-manifest',
+        'The folder holds no manifest.json, so there is nothing to compare with.',
+        'Prove the folder that the plan was written to, whole.',
+        { file: MANIFEST_FILE },
+      ),
+    );
+  }
+  const manifest = readManifest(manifestFile.bytes, MANIFEST_FILE);
+  if (!manifest.ok) return { ...unproved(), problems: manifest.problems };
+
+  const byPath = new Map(files.map((file) => [file.path, file.bytes] as const));
+  const lines: ProofLine[] = [];
+  const problems: Problem[] = [];
+  for (const listed of manifest.value.files) {
+    const bytes = byPath.get(listed.path);
+    if (!bytes) {
+      problems.push(
+        stop('proof-missing', `The file ${listed.path} is missing.`, 'Write the files again from the plan.', {
+          file: listed.path,
+        }),
+      );
+      continue;
+    }
+    const sha256 = sha256Hex(bytes);
+    lines.push({
+      file: listed.path,
+      what: 'bytes',
+      planned: shortHash(listed.sha256),
+      found: shortHash(sha256),
+      holds: sha256 === listed.sha256,
+    });
+  }
+  let acres = 0;
+  let pounds = 0;
+  for (const pass of manifest.value.passes) {
+    const measured: Measured[] = [];
+    for (const source of sourcesOf(pass, byPath)) {
+      const found = measure(source, manifest.value.rateUnit);
+      if (found.ok) {
+        lines.push(...compare(source.label, pass, found.value, manifest.value.rateUnit));
+        measured.push(found.value);
+      } else problems.push(...found.problems);
+    }
+    acres = Math.max(acres, measured[0]?.acres ?? 0);
+    pounds += measured[0]?.product_lb ?? 0;
+  }
+  for (const line of lines.filter((one) => !one.holds)) {
+    problems.push(
+      stop(
+        'proof-differs',
+        `${line.file}: ${line.what} differ. Planned ${line.planned}, found ${line.found}.`,
+        'Do not use the file. Write the files again from the plan.',
+        { file: line.file },
+      ),
+    );
+  }
+  const complete = lines.length > 0 && manifest.value.passes.length > 0;
+  return { proved: complete && problems.length === 0, lines, acres, product_tons: pounds / 2000, problems };
+}
+
+interface Source {
+  readonly label: string;
+  readonly files: readonly NamedBytes[];
+}
+
+/** The three ways a pass was written: GeoJSON, the zip, and the loose parts together. */
+function sourcesOf(pass: Manifest['passes'][number], byPath: ReadonlyMap<string, Uint8Array>): Source[] {
+  const sources: Source[] = [];
+  for (const path of [pass.geojson, pass.shapefileZip]) {
+    const bytes = byPath.get(path);
+    if (bytes) sources.push({ label: path, files: [{ name: path, bytes }] });
+  }
+  const loose = [...byPath]
+    .filter(([path]) => path.startsWith(`${pass.shapefileLoose}.`))
+    .map(([path, bytes]) => ({ name: path.slice(path.lastIndexOf('/') + 1), bytes }));
+  if (loose.length > 0) sources.push({ label: `${pass.shapefileLoose}.shp`, files: loose });
+  return sources;
+}
+
+interface Measured {
+  readonly records: number;
+  readonly acres: number;
+  readonly product_lb: number;
+}
+
+function measure(source: Source, unit: Manifest['rateUnit']): Result<Measured> {
+  const read = readFiles(source.files);
+  if (!read.ok) return read;
+  const dataset = read.value.find((one) => one.geometry === 'polygon');
+  const rateColumn = dataset ? rateIndex(dataset) : -1;
+  if (!dataset || rateColumn < 0) {
+    return {
+      ok: false,
+      problems: [
+        stop(
+          'proof-differs',
+          `${source.label} holds no polygons with a rate.`,
+          'Do not use the file. Write the files again from the plan.',
+          { file: source.label },
+        ),
+      ],
+    };
+  }
+  let acres = 0;
+  let product_lb = 0;
+  for (const record of dataset.records) {
+    if (record.geometry?.type !== 'MultiPolygon') continue;
+    const area_ac = toAcres(area_m2(record.geometry.polygons));
+    const rate = Number(record.cells[rateColumn]);
+    acres += area_ac;
+    product_lb += area_ac * (unit === 'kg/ha' ? (rate / KG_PER_LB) * (M2_PER_ACRE / 10_000) : rate);
+  }
+  return { ok: true, value: { records: dataset.records.length, acres, product_lb }, problems: [] };
+}
+
+function rateIndex(dataset: Dataset): number {
+  const rate = COLUMNS[0];
+  return dataset.columns.findIndex((name) => name === rate?.name || name === rate?.property);
+}
+
+function compare(
+  file: string,
+  pass: Manifest['passes'][number],
+  found: Measured,
+  unit: Manifest['rateUnit'],
+): ProofLine[] {
+  // The rate column is rounded to its last decimal: each acre may be off by half of it.
+  const halfStep_lbPerAc = (0.5 / 10 ** RATE_DECIMALS) * (unit === 'kg/ha' ? M2_PER_ACRE / 10_000 / KG_PER_LB : 1);
+  const poundsTolerance = halfStep_lbPerAc * pass.acres + AREA_TOLERANCE * pass.product_lb;
+  return [
+    {
+      file,
+      what: 'records',
+      planned: String(pass.records),
+      found: String(found.records),
+      holds: found.records === pass.records,
+    },
+    {
+      file,
+      what: 'acres',
+      planned: pass.acres.toFixed(4),
+      found: found.acres.toFixed(4),
+      holds: Math.abs(found.acres - pass.acres) <= AREA_TOLERANCE * pass.acres,
+    },
+    {
+      file,
+      what: 'pounds',
+      planned: pass.product_lb.toFixed(1),
+      found: found.product_lb.toFixed(1),
+      holds: Math.abs(found.product_lb - pass.product_lb) <= poundsTolerance,
+    },
+  ];
+}
+
+const shortHash = (sha256: string): string => sha256.slice(0, 12);
+
+const unproved = (...problems: Problem[]): Proof => ({ proved: false, lines: [], acres: 0, product_tons: 0, problems });

@@ -1,0 +1,51 @@
+import { fail, ok, type Result, stop } from '../base/problem.ts';
+import { readFiles } from '../formats/read.ts';
+import type { Dataset } from '../formats/types.ts';
+import type { MultiPolygon } from '../geo/types.ts';
+import { pickDataset } from '../plan/start.ts';
+import { readSoil } from '../soil/read.ts';
+import type { SoilOut } from '../soil/types.ts';
+import { filesOf } from './inputs.ts';
+import type { RunRequest } from './types.ts';
+
+/**
+ * Clean samples out of the plan's point and lab files.
+ * Problems: `soil-none` (no soil test yet), and those of reading and judging.
+ */
+export function makeSoil(request: RunRequest, boundary: MultiPolygon): Result<SoilOut> {
+  const settings = request.plan.soil;
+  if (settings.sampleFiles.length === 0) {
+    return fail(
+      stop(
+        'soil-none',
+        'There is no soil test yet.',
+        'Choose the lab values: a CSV, shapefile or GeoJSON with a K column.',
+        { setting: 'soil.sampleFiles' },
+      ),
+    );
+  }
+  const samples = readDataset(request, settings.sampleFiles, 'samples');
+  if (!samples.ok) return samples;
+  const points = settings.pointFiles.length > 0 ? readDataset(request, settings.pointFiles, 'points') : null;
+  if (points && !points.ok) return points;
+  const soil = readSoil({ points: points?.value ?? null, samples: samples.value, boundary, settings });
+  const before = [...samples.problems, ...(points?.problems ?? [])];
+  return soil.ok ? ok(soil.value, [...before, ...soil.problems]) : fail(...before, ...soil.problems);
+}
+
+function readDataset(request: RunRequest, paths: readonly string[], role: 'points' | 'samples'): Result<Dataset> {
+  const files = filesOf(request, paths);
+  const crs = request.plan.soil.crs;
+  const read = readFiles(files, crs === null ? {} : { crs });
+  if (!read.ok) return read;
+  const dataset = pickDataset(read.value, role);
+  if (!dataset) {
+    return fail(
+      ...read.problems,
+      stop('soil-none', `${files.map((file) => file.name).join(', ')} holds no records.`, 'Choose another file.', {
+        file: files[0]?.name ?? '',
+      }),
+    );
+  }
+  return ok(dataset, read.problems);
+}
