@@ -1,0 +1,134 @@
+import { readFile } from 'node:fs/promises';
+import { basename, join } from 'node:path';
+import { type Problem, stop } from '../../core/base/problem.ts';
+import type { HostReply, NamedInput } from '../../core/bridge/host-api.ts';
+import { createTurns } from './in-turn.ts';
+import { foldedPath, innerFile, pathFault } from './inner-path.ts';
+import { diskTrouble, reply } from './trouble.ts';
+import { exists, filesBelow, finishSwap, swapFolder } from './whole.ts';
+
+export const EXPORT_FOLDER = 'handoff';
+const MANIFEST = 'manifest.json';
+/** Left behind by file browsers; nobody's work. */
+const LITTER = new Set(['.ds_store', 'thumbs.db', 'desktop.ini']);
+
+export interface ExportsOnDisk {
+  readonly folder: string;
+  readonly files: readonly NamedInput[];
+}
+
+/**
+ * Writes an export as one folder, in the place of an earlier one, and answers the bytes as the disk gives them back.
+ * A folder that holds anything else than an export of ours is left alone.
+ * Problems: `export-path`, `export-no-manifest`, `export-foreign-files`, `export-not-as-written`, `disk-write`.
+ */
+export function writeExports(folder: string, files: readonly NamedInput[]): Promise<HostReply<ExportsOnDisk>> {
+  return inTurn(() => writeNow(folder, files));
+}
+
+/** One export after the other: two at once would take each other's unfinished folder for a crashed one's. */
+const inTurn = createTurns();
+
+async function writeNow(folder: string, files: readonly NamedInput[]): Promise<HostReply<ExportsOnDisk>> {
+  const fault = faultOf(files);
+  if (fault) return reply.refused(fault);
+  try {
+    await finishSwap(folder);
+    const foreign = await foreignFiles(folder);
+    if (foreign.length > 0) return reply.refused(foreignProblem(folder, foreign));
+    await swapFolder(folder, files);
+  } catch (error) {
+    return reply.refused(diskTrouble('disk-write', 'The export cannot be written', folder, error));
+  }
+  const back = await readExportsAt(folder);
+  if (!back.ok) return back;
+  const found = new Map(back.value.files.map((file) => [file.path, file.bytes]));
+  const changed = files.find((file) => !sameBytes(file.bytes, found.get(file.path)));
+  if (changed === undefined && found.size === files.length) return back;
+  return reply.refused(
+    stop(
+      'export-not-as-written',
+      'The export read back from the disk is not what was written.',
+      'Write it to another disk, and do not use these files.',
+      { file: join(folder, changed?.path ?? '') },
+    ),
+  );
+}
+
+/** The export as it is on disk now. Problems: `export-none`, `disk-read`. */
+export async function readExportsAt(folder: string): Promise<HostReply<ExportsOnDisk>> {
+  try {
+    // A folder that cannot be written holds no unfinished export of ours.
+    await finishSwap(folder).catch(() => undefined);
+    if ((await innerFile(folder, MANIFEST)) === null) {
+      return reply.refused(
+        stop(
+          'export-none',
+          `There is no export in ${basename(folder)}: it holds no ${MANIFEST}.`,
+          'Export the plan first.',
+          {
+            file: folder,
+          },
+        ),
+      );
+    }
+    const files: NamedInput[] = [];
+    for (const path of await filesBelow(folder)) {
+      if (isLitter(path)) continue;
+      files.push({ path, bytes: new Uint8Array(await readFile(join(folder, ...path.split('/')))) });
+    }
+    return reply.done({ folder, files });
+  } catch (error) {
+    return reply.refused(diskTrouble('disk-read', 'The export cannot be read', folder, error));
+  }
+}
+
+function faultOf(files: readonly NamedInput[]): Problem | null {
+  const seen = new Set<string>();
+  for (const { path } of files) {
+    const fault = seen.has(foldedPath(path)) ? 'another file has the same name' : pathFault(path);
+    if (fault !== null) {
+      const remedy = 'Give the plan and its zones other names, then export again.';
+      return stop('export-path', `The export file ${path} cannot be written: ${fault}.`, remedy, { file: path });
+    }
+    seen.add(foldedPath(path));
+  }
+  return seen.has(MANIFEST)
+    ? null
+    : stop('export-no-manifest', `The export holds no ${MANIFEST}.`, 'Export the plan again.');
+}
+
+async function foreignFiles(folder: string): Promise<readonly string[]> {
+  if (!(await exists(folder))) return [];
+  const own = await filesOfManifest(folder);
+  return (await filesBelow(folder)).filter((path) => !own.has(path) && !isLitter(path));
+}
+
+async function filesOfManifest(folder: string): Promise<ReadonlySet<string>> {
+  const file = await innerFile(folder, MANIFEST);
+  if (file === null) return new Set();
+  try {
+    const manifest: unknown = JSON.parse(await readFile(file, 'utf8'));
+    if (!isRecord(manifest) || manifest.format !== 'pearlash-manifest' || !Array.isArray(manifest.files))
+      return new Set();
+    const paths = manifest.files.flatMap((entry: unknown) => (isRecord(entry) ? [String(entry.path)] : []));
+    return new Set([MANIFEST, ...paths]);
+  } catch {
+    return new Set();
+  }
+}
+
+const foreignProblem = (folder: string, foreign: readonly string[]): Problem =>
+  stop(
+    'export-foreign-files',
+    `The folder holds ${foreign.length === 1 ? 'a file' : `${foreign.length} files`} that no export of Pearlash wrote, and an export replaces the whole folder.`,
+    'Move them elsewhere, or choose an empty or new folder.',
+    { file: join(folder, foreign[0] ?? '') },
+    foreign.slice(0, 10).join(', '),
+  );
+
+const isLitter = (path: string): boolean => LITTER.has((path.split('/').at(-1) ?? '').toLowerCase());
+
+const isRecord = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null;
+
+const sameBytes = (a: Uint8Array, b: Uint8Array | undefined): boolean => b !== undefined && Buffer.compare(a, b) === 0;
