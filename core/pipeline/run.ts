@@ -67,7 +67,8 @@ export async function runPlan(request: RunRequest, hooks: RunHooks = {}, memo: M
       slot.last = { key: keys[stage], result };
     }
     const problems = result.problems.map((problem): Problem => ({ ...problem, stage: problem.stage ?? stage }));
-    states.set(stage, { stage, state: result.ok ? 'fresh' : 'problem', key: keys[stage], problems });
+    const settled = result.ok && !problems.some((problem) => problem.severity === 'stop');
+    states.set(stage, { stage, state: settled ? 'fresh' : 'problem', key: keys[stage], problems });
     hooks.progress?.(stage, 1, 1);
     return result.ok ? result.value : null;
   };

@@ -21,7 +21,7 @@ export interface FieldOut {
 
 export interface StageState {
   readonly stage: Stage;
-  /** waiting: an earlier stage or an input is missing; problem: it stopped. */
+  /** waiting: a stage before it stopped; problem: something in it must be settled, though it may have a result. */
   readonly state: 'waiting' | 'fresh' | 'problem';
   /** SHA-256 of everything the stage was made from. */
   readonly key: string;

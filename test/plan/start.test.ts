@@ -1,0 +1,105 @@
+import { describe, expect, it } from 'vitest';
+import { encodeUtf8 } from '../../core/base/text.ts';
+import { sortFiles } from '../../core/plan/sort.ts';
+import { startPlan } from '../../core/plan/start.ts';
+import { sampleFile } from '../fields/hollow-quarter.ts';
+
+const raw = ['lab-results.csv', 'keep-out.geojson', 'boundary.zip', 'sample-points.zip'].map(sampleFile);
+
+describe('sorting dropped files', () => {
+  it('knows boundary, keep-out, points and lab table by what they hold', () => {
+    const sorted = sortFiles(raw);
+    expect(sorted.ok).toBe(true);
+    if (!sorted.ok) return;
+    const names = (files: readonly { name: string }[]) => files.map((file) => file.name);
+    expect(names(sorted.value.boundary)).toEqual(['boundary.zip']);
+    expect(names(sorted.value.keepOut)).toEqual(['keep-out.geojson']);
+    expect(names(sorted.value.points)).toEqual(['sample-points.zip']);
+    expect(names(sorted.value.samples)).toEqual(['lab-results.csv']);
+  });
+
+  it('asks which one when two files hold lab values', () => {
+    const lab = sampleFile('lab-results.csv');
+    const sorted = sortFiles([...raw, { ...lab, name: 'lab-2024.csv' }]);
+    expect(sorted.ok).toBe(false);
+    expect(sorted.problems.map((problem) => problem.code)).toContain('sort-several');
+  });
+
+  it('names a table it has no use for', () => {
+    const sorted = sortFiles([...raw, { name: 'prices.csv', bytes: encodeUtf8('item,price\nlime,30\n') }]);
+    expect(sorted.problems).toContainEqual(
+      expect.objectContaining({ code: 'sort-unused', at: { file: 'prices.csv' } }),
+    );
+  });
+});
+
+describe('starting a plan from raw files', () => {
+  const start = (more: { crop?: string; governs?: 'ppm' }) =>
+    startPlan({
+      name: 'Hollow Quarter',
+      boundary: [sampleFile('boundary.zip')],
+      points: [sampleFile('sample-points.zip')],
+      samples: [sampleFile('lab-results.csv')],
+      ...more,
+    });
+
+  it('tells every guess: coordinate system, each column, depth, CEC rule and target', () => {
+    const started = start({ crop: 'corn' });
+    expect(started.ok).toBe(true);
+    if (!started.ok) return;
+    const told = started.value.guesses.join('\n');
+    for (const column of [
+      'K ppm',
+      'Ca ppm',
+      'Mg ppm',
+      'Na ppm',
+      'pH',
+      'Buffer pH',
+      'CEC meq/100g',
+      'Depth in',
+      'SAMPLE_ID',
+    ])
+      expect(told).toContain(`"${column}"`);
+    expect(told).toContain('UTM');
+    expect(told).toContain('the larger of ppm and saturation does');
+    expect(told).toContain('12 x (7 - buffer pH)');
+  });
+
+  it('writes the mapping into the plan, and which target governs only when told', () => {
+    const untold = start({ crop: 'corn' });
+    const told = start({ crop: 'corn', governs: 'ppm' });
+    expect(untold.ok && [untold.value.plan.rates.governs, untold.value.plan.rates.governsTold]).toEqual([
+      'larger',
+      false,
+    ]);
+    expect(told.ok && [told.value.plan.rates.governs, told.value.plan.rates.governsTold]).toEqual(['ppm', true]);
+    const uses = untold.ok ? untold.value.plan.soil.sampleColumns : [];
+    expect(uses.map((use) => `${use.column}|${use.is}|${use.unit}`)).toEqual([
+      'Sample ID|sampleId|none',
+      'K ppm|k|ppm',
+      'Ca ppm|ca|ppm',
+      'Mg ppm|mg|ppm',
+      'Na ppm|na|ppm',
+      'pH|ph|none',
+      'Buffer pH|bufferPh|none',
+      'CEC meq/100g|cec|meq/100 g',
+      'Depth in|depth|in',
+    ]);
+  });
+
+  it('lists the crops when it does not know the one named', () => {
+    const started = start({ crop: 'triffid' });
+    expect(started.ok).toBe(false);
+    expect(started.problems.at(-1)).toMatchObject({ code: 'start-crop', at: { setting: 'rates.crop' } });
+    expect(started.problems.at(-1)?.remedy).toContain('corn');
+  });
+
+  it('asks for the K column when none reads as one', () => {
+    const started = startPlan({
+      name: 'x',
+      boundary: [sampleFile('boundary.zip')],
+      samples: [{ name: 'lab.csv', bytes: encodeUtf8('id,Zn\n1,2\n') }],
+    });
+    expect(started.problems.map((problem) => problem.code)).toContain('start-columns');
+  });
+});
