@@ -1,0 +1,178 @@
+import { fail, type Result } from '../../core/base/problem.ts';
+import type { NamedBytes } from '../../core/formats/types.ts';
+import type { Plan } from '../../core/plan/schema.ts';
+import { compute } from '../compute/index.ts';
+import type { Started } from '../compute/protocol.ts';
+import { currentPlan, edit, useDocument } from '../store/document.ts';
+import { type FileRole, NO_INTAKE, nameFrom, useIntake } from '../store/intake.ts';
+import { openPanel, useView } from '../store/view.ts';
+import { askFirst, mapOf, openPlanFile, showDocument } from './plans.ts';
+
+/** Files from a drop or a file chooser: a plan file is opened, anything else goes to the intake. */
+export async function takeFiles(list: Iterable<File>): Promise<void> {
+  const files = await Promise.all(
+    [...list].map(async (file) => ({ name: file.name, bytes: new Uint8Array(await file.arrayBuffer()) })),
+  );
+  await takeBytes(files);
+}
+
+export async function takeBytes(files: readonly NamedBytes[]): Promise<void> {
+  if (files.length === 0) return;
+  const planFile = files.find((file) => /\.pearlash$/i.test(file.name));
+  if (planFile) return openPlanFile(planFile.name, planFile.bytes);
+  const before = useIntake.getState();
+  const adding = currentPlan() !== null;
+  const kept = before.files.filter((file) => !files.some((other) => other.name === file.name));
+  useIntake.setState({ files: [...kept, ...files], adding });
+  if (adding) openPanel('intake');
+  await sortAgain();
+}
+
+/** Finds out what each file of the intake is. What a person chose by hand stays. */
+export async function sortAgain(): Promise<void> {
+  const { files, crs } = useIntake.getState();
+  if (files.length === 0) {
+    useIntake.setState({ ...NO_INTAKE });
+    return;
+  }
+  useIntake.setState({ status: 'reading', problems: [] });
+  const outcome = await compute.call('sort', { files, crs: crs.trim() === '' ? null : crs.trim() });
+  if (useIntake.getState().files !== files) return;
+  if (!outcome.ok) {
+    useIntake.setState({ status: 'ready', problems: [outcome.problem] });
+    return;
+  }
+  const roles: Record<string, FileRole> = {};
+  if (outcome.response.ok) {
+    const sorted = outcome.response.value;
+    for (const role of ['keepOut', 'boundary', 'points', 'samples'] as const) {
+      for (const file of sorted[role]) roles[file.name] = role;
+    }
+  }
+  for (const file of files) roles[file.name] ??= 'unused';
+  const { name } = useIntake.getState();
+  const boundary = files.find((file) => roles[file.name] === 'boundary');
+  useIntake.setState({
+    status: 'ready',
+    roles,
+    problems: outcome.response.problems,
+    name: name === '' && boundary ? nameFrom(boundary.name) : name,
+  });
+}
+
+export function setRole(names: readonly string[], role: FileRole): void {
+  useIntake.setState((intake) => ({
+    roles: { ...intake.roles, ...Object.fromEntries(names.map((name) => [name, role])) },
+  }));
+}
+
+/** Takes files out of the intake again. */
+export async function takeOut(names: readonly string[]): Promise<void> {
+  useIntake.setState((intake) => ({ files: intake.files.filter((file) => !names.includes(file.name)) }));
+  await sortAgain();
+}
+
+export function dropIntake(): void {
+  useIntake.setState(NO_INTAKE);
+  if (useView.getState().panel === 'intake') openPanel(null);
+}
+
+/** Why the plan cannot start yet, in words for the button; null when it can. */
+export function whyNoStart(intake: ReturnType<typeof useIntake.getState>): string | null {
+  if (intake.status === 'reading') return 'Reading the files';
+  if (intake.status === 'making') return 'Making the plan';
+  const has = (role: FileRole): boolean => intake.files.some((file) => intake.roles[file.name] === role);
+  if (intake.adding)
+    return intake.files.some((file) => intake.roles[file.name] !== 'unused') ? null : 'Say what the files are';
+  if (!has('boundary')) return 'A boundary is needed first';
+  if (intake.name.trim() === '') return 'Give the plan a name';
+  if (intake.governs === null) return 'Say which target governs';
+  return null;
+}
+
+/** Starts a plan from the intake, or puts its files into the open one. */
+export async function finishIntake(): Promise<void> {
+  const intake = useIntake.getState();
+  if (whyNoStart(intake) !== null) return;
+  useIntake.setState({ status: 'making' });
+  const plan = intake.adding ? currentPlan() : null;
+  const started = await start(plan);
+  if (!started.ok) {
+    useIntake.setState({ status: 'ready', problems: started.problems });
+    return;
+  }
+  if (plan) {
+    const { value } = started;
+    edit('add files', (now) => withFiles(now, value.plan, intake.roles), mapOf(value.inputs));
+    useDocument.setState({ guesses: value.guesses });
+    dropIntake();
+    openPanel(Object.values(intake.roles).some((role) => role === 'points' || role === 'samples') ? 'soil' : 'field');
+    return;
+  }
+  if (!(await askFirst())) {
+    useIntake.setState({ status: 'ready' });
+    return;
+  }
+  const { value } = started;
+  showDocument({ plan: value.plan, inputs: mapOf(value.inputs), guesses: value.guesses });
+  openPanel(value.plan.soil.sampleFiles.length > 0 ? 'soil' : 'field');
+}
+
+async function start(plan: Plan | null): Promise<Result<Started>> {
+  const { files, roles, name, crop, yieldGoal, governs, crs } = useIntake.getState();
+  const given = (role: FileRole, paths: readonly string[]): readonly NamedBytes[] => {
+    const fresh = files.filter((file) => roles[file.name] === role);
+    return fresh.length > 0 ? fresh : inputsOf(plan, paths);
+  };
+  const told = crs.trim();
+  const outcome = await compute.call('start', {
+    name: plan?.name ?? name.trim(),
+    boundary: given('boundary', plan?.field.boundaryFiles ?? []),
+    keepOut: given('keepOut', plan?.field.keepOutFiles ?? []),
+    points: given('points', plan?.soil.pointFiles ?? []),
+    samples: given('samples', plan?.soil.sampleFiles ?? []),
+    crop: plan ? plan.rates.crop : crop,
+    yieldGoal: plan ? plan.rates.yieldGoal : yieldGoal,
+    governs,
+    crs: told !== '' ? told : (plan?.field.crs ?? null),
+  });
+  return outcome.ok ? outcome.response : fail(outcome.problem);
+}
+
+function inputsOf(plan: Plan | null, paths: readonly string[]): readonly NamedBytes[] {
+  const { inputs } = useDocument.getState();
+  return paths.flatMap((path) => {
+    const bytes = inputs.get(path);
+    const name = plan?.inputs.find((input) => input.path === path)?.name;
+    return bytes && name !== undefined ? [{ name, bytes }] : [];
+  });
+}
+
+/** The open plan with the files just read; every other choice in it stays. */
+function withFiles(plan: Plan, read: Plan, roles: Readonly<Record<string, FileRole>>): Plan {
+  const given = new Set(Object.values(roles));
+  return {
+    ...plan,
+    inputs: read.inputs,
+    field: read.field,
+    soil: {
+      ...plan.soil,
+      crs: read.soil.crs,
+      pointFiles: read.soil.pointFiles,
+      sampleFiles: read.soil.sampleFiles,
+      pointColumns: given.has('points') ? read.soil.pointColumns : plan.soil.pointColumns,
+      sampleColumns: given.has('samples') ? read.soil.sampleColumns : plan.soil.sampleColumns,
+    },
+    zones: given.has('samples') ? { ...plan.zones, method: read.zones.method } : plan.zones,
+  };
+}
+
+/** Opens the system's file chooser. */
+export function chooseFiles(): void {
+  const input = document.createElement('input');
+  input.type = 'file';
+  input.multiple = true;
+  input.accept = '.zip,.shp,.shx,.dbf,.prj,.cpg,.geojson,.json,.csv,.txt,.pearlash';
+  input.addEventListener('change', () => void takeFiles(input.files ?? []));
+  input.click();
+}

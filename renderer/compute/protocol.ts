@@ -1,0 +1,99 @@
+import type { Problem, Result, Stage } from '../../core/base/problem.ts';
+import type { CrsInfo, NamedBytes } from '../../core/formats/types.ts';
+import type { Proof } from '../../core/handoff/types.ts';
+import type { PlanOut, StageState } from '../../core/pipeline/types.ts';
+import type { Plan } from '../../core/plan/schema.ts';
+import type { ColumnGuess } from '../../core/soil/types.ts';
+
+/** What the window asks of its worker: one type from a message's name to what goes out and what comes back. */
+export interface Calls {
+  /** Which of the files is what. */
+  sort: { request: { files: readonly NamedBytes[]; crs: string | null }; response: Result<SortedFiles> };
+  start: { request: StartRequest; response: Result<Started> };
+  /** The columns of a table that the plan reads, as they were guessed. */
+  columns: {
+    request: { files: readonly NamedBytes[]; crs: string | null; role: 'points' | 'samples' };
+    response: Result<TableColumns>;
+  };
+  /** The plan's inputs beyond those that the worker holds, and the plan. */
+  run: { request: { plan: Plan; fresh: readonly InputFile[] }; response: RunReply };
+  prove: { request: { files: readonly InputFile[] }; response: Proof };
+  pack: { request: { plan: Plan; fresh: readonly InputFile[] }; response: Uint8Array };
+  unpack: { request: { name: string; bytes: Uint8Array }; response: Result<OpenedFile> };
+  /** Checks a plan's text and its inputs, as a host handed them out. */
+  open: { request: { planText: string; inputs: readonly InputFile[]; name: string }; response: Result<OpenedFile> };
+  text: { request: { plan: Plan }; response: string };
+}
+export type CallName = keyof Calls;
+export type RequestOf<N extends CallName> = Calls[N]['request'];
+export type ResponseOf<N extends CallName> = Calls[N]['response'];
+
+export interface InputFile {
+  readonly path: string;
+  readonly bytes: Uint8Array;
+}
+export interface SortedFiles {
+  readonly boundary: readonly NamedBytes[];
+  readonly keepOut: readonly NamedBytes[];
+  readonly points: readonly NamedBytes[];
+  readonly samples: readonly NamedBytes[];
+}
+export interface StartRequest {
+  readonly name: string;
+  readonly boundary: readonly NamedBytes[];
+  readonly keepOut: readonly NamedBytes[];
+  readonly points: readonly NamedBytes[];
+  readonly samples: readonly NamedBytes[];
+  readonly crop: string | null;
+  readonly yieldGoal: number | null;
+  readonly governs: 'larger' | 'ppm' | 'saturation' | null;
+  readonly crs: string | null;
+}
+export interface Started {
+  readonly plan: Plan;
+  readonly inputs: readonly InputFile[];
+  /** Every guess that was made, in words. */
+  readonly guesses: readonly string[];
+}
+export interface OpenedFile {
+  readonly plan: Plan;
+  readonly inputs: readonly InputFile[];
+}
+export interface TableColumns {
+  readonly name: string;
+  readonly format: 'shapefile' | 'geojson' | 'csv';
+  readonly columns: readonly string[];
+  readonly guesses: readonly ColumnGuess[];
+  readonly records: number;
+  readonly decimal: '.' | ',';
+  readonly reading: readonly string[];
+  readonly crs: CrsInfo | null;
+}
+
+type StageName = keyof PlanOut['stages'];
+type StageValue<S extends StageName> = PlanOut[S];
+
+/** One stage of a run: its state, and its value only where it differs from the one sent last. */
+export type StageReply = {
+  readonly [S in StageName]: { readonly state: StageState; readonly value: StageValue<S> | 'as before' };
+};
+export type RunReply =
+  | { readonly done: true; readonly stages: StageReply; readonly problems: readonly Problem[] }
+  | { readonly done: false };
+
+/** To the worker. */
+export type ToWorker =
+  | { [N in CallName]: { readonly id: number; readonly name: N; readonly request: RequestOf<N> } }[CallName]
+  | { readonly id: number; readonly cancel: true };
+
+/** From the worker. */
+export type FromWorker =
+  | { readonly id: number; readonly response: ResponseOf<CallName> }
+  | { readonly id: number; readonly progress: Progress }
+  | { readonly id: number; readonly crash: string };
+
+export interface Progress {
+  readonly stage: Stage;
+  readonly done: number;
+  readonly total: number;
+}

@@ -1,0 +1,171 @@
+/// <reference lib="webworker" />
+import { stop } from '../../core/base/problem.ts';
+import { readFiles } from '../../core/formats/read.ts';
+import { proveFiles } from '../../core/handoff/prove.ts';
+import { createMemo, runPlan } from '../../core/pipeline/run.ts';
+import type { PlanOut } from '../../core/pipeline/types.ts';
+import { planText, readPlan } from '../../core/plan/open.ts';
+import { openInputs, packPlan, unpackPlan } from '../../core/plan/pack.ts';
+import { sortFiles } from '../../core/plan/sort.ts';
+import { pickDataset, startPlan } from '../../core/plan/start.ts';
+import { guessColumns } from '../../core/soil/guess.ts';
+import type { CallName, FromWorker, RequestOf, ResponseOf, RunReply, StageReply, ToWorker } from './protocol.ts';
+import { forTransfer } from './transfer.ts';
+
+/** The window's own worker: everything that parses or computes runs here, off the thread that draws. */
+const memo = createMemo();
+/** Bytes of the plan's inputs by path; a path is named by its content, so it never changes its meaning. */
+const inputs = new Map<string, Uint8Array>();
+const cancelled = new Set<number>();
+/** Keys of the stage values that the window holds. */
+const sent = new Map<string, string>();
+
+const post = (message: FromWorker, transfer: readonly ArrayBuffer[] = []): void =>
+  self.postMessage(message, { transfer: [...transfer] });
+
+/** Lets a waiting message in: a task of its own, unlike a promise. */
+const turn = new MessageChannel();
+const waiting: (() => void)[] = [];
+turn.port1.onmessage = () => waiting.shift()?.();
+const letIn = (): Promise<void> =>
+  new Promise((resolve) => {
+    waiting.push(resolve);
+    turn.port2.postMessage(null);
+  });
+
+const SHORTEST_REPORT_MS = 60;
+
+async function run(id: number, request: RequestOf<'run'>): Promise<RunReply> {
+  for (const file of request.fresh) inputs.set(file.path, file.bytes);
+  let reported = 0;
+  let stage = '';
+  try {
+    const out = await runPlan(
+      { plan: request.plan, inputs },
+      {
+        progress: (at, done, total) => {
+          const now = performance.now();
+          if (at === stage && now - reported < SHORTEST_REPORT_MS) return;
+          stage = at;
+          reported = now;
+          post({ id, progress: { stage: at, done, total } });
+        },
+        goOn: async () => {
+          await letIn();
+          return !cancelled.has(id);
+        },
+      },
+      memo,
+    );
+    return cancelled.has(id) ? { done: false } : reply(out);
+  } catch (error) {
+    if (error instanceof Error && error.name === 'Cancelled') return { done: false };
+    throw error;
+  }
+}
+
+function reply(out: PlanOut): RunReply {
+  const part = <S extends keyof StageReply>(name: S): StageReply[S] => {
+    const state = out.stages[name];
+    // The surfaces' value also holds the need layer, which the zones stage makes.
+    const made = name === 'surfaces' ? [state, out.stages.zones] : [state];
+    const key = made.map((one) => `${one.state} ${one.key}`).join(' ');
+    const same = sent.get(name) === key;
+    sent.set(name, key);
+    // The value of a stage name belongs to that name's entry; the index type alone cannot say so.
+    return { state, value: same ? 'as before' : out[name] } as StageReply[S];
+  };
+  return {
+    done: true,
+    problems: out.problems,
+    stages: {
+      field: part('field'),
+      soil: part('soil'),
+      surfaces: part('surfaces'),
+      zones: part('zones'),
+      rates: part('rates'),
+      handoff: part('handoff'),
+    },
+  };
+}
+
+const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => ResponseOf<N> | Promise<ResponseOf<N>> } = {
+  sort: ({ files, crs }) => sortFiles(files, crs === null ? {} : { crs }),
+  start: (request) => {
+    const { crop, yieldGoal, governs, crs, ...rest } = request;
+    const started = startPlan({
+      ...rest,
+      ...(crop === null ? {} : { crop }),
+      ...(yieldGoal === null ? {} : { yieldGoal }),
+      ...(governs === null ? {} : { governs }),
+      ...(crs === null ? {} : { crs }),
+    });
+    if (!started.ok) return started;
+    const { plan, guesses } = started.value;
+    return { ...started, value: { plan, guesses, inputs: listed(started.value.inputs) } };
+  },
+  columns: ({ files, crs, role }) => {
+    const read = readFiles(files, crs === null ? {} : { crs });
+    if (!read.ok) return read;
+    const dataset = pickDataset(read.value, role);
+    if (!dataset) {
+      return { ok: false, problems: [stop('soil-no-table', 'The files hold no table.', 'Choose other files.')] };
+    }
+    const { name, format, columns, decimal, reading } = dataset;
+    return {
+      ...read,
+      value: {
+        name,
+        format,
+        columns,
+        decimal,
+        reading,
+        crs: dataset.crs,
+        records: dataset.records.length,
+        guesses: guessColumns(dataset),
+      },
+    };
+  },
+  run: (request, id) => run(id, request),
+  prove: ({ files }) => proveFiles(files),
+  pack: ({ plan, fresh }) => {
+    for (const file of fresh) inputs.set(file.path, file.bytes);
+    return packPlan(plan, inputs);
+  },
+  unpack: ({ name, bytes }) => {
+    const opened = unpackPlan(bytes, name);
+    return opened.ok ? { ...opened, value: { plan: opened.value.plan, inputs: listed(opened.value.inputs) } } : opened;
+  },
+  open: ({ planText: text, inputs: given, name }) => {
+    const plan = readPlan(text, name);
+    if (!plan.ok) return plan;
+    const found = openInputs(plan.value, new Map(given.map((file) => [file.path, file.bytes])), name);
+    if (!found.ok) return found;
+    return {
+      ok: true,
+      value: { plan: plan.value, inputs: listed(found.value) },
+      problems: [...plan.problems, ...found.problems],
+    };
+  },
+  text: ({ plan }) => planText(plan),
+};
+
+const listed = (map: ReadonlyMap<string, Uint8Array>) => [...map].map(([path, bytes]) => ({ path, bytes }));
+
+async function answer<N extends CallName>(id: number, name: N, request: RequestOf<N>): Promise<void> {
+  try {
+    const response = await handlers[name](request, id);
+    const { value, transfer } = forTransfer(response);
+    post({ id, response: value }, transfer);
+  } catch (error) {
+    post({ id, crash: error instanceof Error ? `${error.message}\n${error.stack ?? ''}` : String(error) });
+  } finally {
+    cancelled.delete(id);
+  }
+}
+
+self.onmessage = (event: MessageEvent<ToWorker>) => {
+  const message = event.data;
+  if ('cancel' in message) cancelled.add(message.id);
+  else void answer(message.id, message.name, message.request);
+};
