@@ -2,13 +2,14 @@ import { readFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { type Problem, stop } from '../../core/base/problem.ts';
 import type { HostReply, NamedInput } from '../../core/bridge/host-api.ts';
+import { MANIFEST_FILE } from '../../core/handoff/files.ts';
+import { readManifest } from '../../core/handoff/manifest.ts';
 import { createTurns } from './in-turn.ts';
 import { foldedPath, innerFile, pathFault } from './inner-path.ts';
 import { diskTrouble, reply } from './trouble.ts';
 import { exists, filesBelow, finishSwap, swapFolder } from './whole.ts';
 
 export const EXPORT_FOLDER = 'handoff';
-const MANIFEST = 'manifest.json';
 /** Left behind by file browsers; nobody's work. */
 const LITTER = new Set(['.ds_store', 'thumbs.db', 'desktop.ini']);
 
@@ -60,11 +61,11 @@ export async function readExportsAt(folder: string): Promise<HostReply<ExportsOn
   try {
     // A folder that cannot be written holds no unfinished export of ours.
     await finishSwap(folder).catch(() => undefined);
-    if ((await innerFile(folder, MANIFEST)) === null) {
+    if ((await innerFile(folder, MANIFEST_FILE)) === null) {
       return reply.refused(
         stop(
           'export-none',
-          `There is no export in ${basename(folder)}: it holds no ${MANIFEST}.`,
+          `There is no export in ${basename(folder)}: it holds no ${MANIFEST_FILE}.`,
           'Export the plan first.',
           {
             file: folder,
@@ -93,9 +94,9 @@ function faultOf(files: readonly NamedInput[]): Problem | null {
     }
     seen.add(foldedPath(path));
   }
-  return seen.has(MANIFEST)
+  return seen.has(MANIFEST_FILE)
     ? null
-    : stop('export-no-manifest', `The export holds no ${MANIFEST}.`, 'Export the plan again.');
+    : stop('export-no-manifest', `The export holds no ${MANIFEST_FILE}.`, 'Export the plan again.');
 }
 
 async function foreignFiles(folder: string): Promise<readonly string[]> {
@@ -105,17 +106,10 @@ async function foreignFiles(folder: string): Promise<readonly string[]> {
 }
 
 async function filesOfManifest(folder: string): Promise<ReadonlySet<string>> {
-  const file = await innerFile(folder, MANIFEST);
+  const file = await innerFile(folder, MANIFEST_FILE);
   if (file === null) return new Set();
-  try {
-    const manifest: unknown = JSON.parse(await readFile(file, 'utf8'));
-    if (!isRecord(manifest) || manifest.format !== 'pearlash-manifest' || !Array.isArray(manifest.files))
-      return new Set();
-    const paths = manifest.files.flatMap((entry: unknown) => (isRecord(entry) ? [String(entry.path)] : []));
-    return new Set([MANIFEST, ...paths]);
-  } catch {
-    return new Set();
-  }
+  const manifest = readManifest(new Uint8Array(await readFile(file)), MANIFEST_FILE);
+  return new Set(manifest.ok ? [MANIFEST_FILE, ...manifest.value.files.map((entry) => entry.path)] : []);
 }
 
 const foreignProblem = (folder: string, foreign: readonly string[]): Problem =>
@@ -128,7 +122,5 @@ const foreignProblem = (folder: string, foreign: readonly string[]): Problem =>
   );
 
 const isLitter = (path: string): boolean => LITTER.has((path.split('/').at(-1) ?? '').toLowerCase());
-
-const isRecord = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null;
 
 const sameBytes = (a: Uint8Array, b: Uint8Array | undefined): boolean => b !== undefined && Buffer.compare(a, b) === 0;
