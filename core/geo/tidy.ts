@@ -1,4 +1,5 @@
 import { type Place, type Problem, stop } from '../base/problem.ts';
+import { orient } from './orient.kernel.ts';
 import { samePlace, snap8, toUnits } from './ring.ts';
 import type { LngLat, Ring } from './types.ts';
 
@@ -72,9 +73,8 @@ export function tidyRing(positions: readonly LngLat[]): Tidied {
 
 /** Whether the way a -> b -> c goes straight back on itself. */
 function turnsBack(a: LngLat, b: LngLat, c: LngLat): boolean {
-  const inX = toUnits(b[0]) - toUnits(a[0]);
-  const inY = toUnits(b[1]) - toUnits(a[1]);
-  const outX = toUnits(c[0]) - toUnits(b[0]);
-  const outY = toUnits(c[1]) - toUnits(b[1]);
-  return inX * outY === inY * outX && inX * outX + inY * outY < 0;
+  const [ax, ay] = [toUnits(a[0]), toUnits(a[1])];
+  const [bx, by] = [toUnits(b[0]), toUnits(b[1])];
+  const [cx, cy] = [toUnits(c[0]), toUnits(c[1])];
+  return orient(ax, ay, bx, by, cx, cy) === 0 && (bx - ax) * (cx - bx) + (by - ay) * (cy - by) < 0;
 }
