@@ -1,0 +1,167 @@
+import type { Dataset } from '../formats/types.ts';
+import { FACTORS } from './chemistry.ts';
+import { readDepth } from './depth.ts';
+import type { Draft } from './guess.ts';
+import type { ColumnRole } from './settings.ts';
+import { medianBy } from './spread.ts';
+
+const CATIONS = ['k', 'ca', 'mg', 'na'] as const;
+type BaseCation = (typeof CATIONS)[number];
+const SAT_OF = { k: 'kSat', ca: 'caSat', mg: 'mgSat', na: 'naSat' } as const;
+/**
+ * Medians below which a column with no unit reads like meq/100 g (ours: a hundredth of a common level in ppm, and above what
+ * soils hold in meq).
+ */
+const MEQ_BELOW: Readonly<Record<BaseCation, number>> = { k: 5, ca: 60, mg: 20, na: 2 };
+/** Median K in ppm that is more often met as lb/ac (ours). */
+const HIGH_K_PPM = 400;
+
+/**
+ * Adds what the values make doubtful to the drafts, and sets a unit that no one told where the values are plain about it.
+ *
+ * Rules of ours, none published: a lab's own saturation and CEC tell ppm from lb/ac (twice ppm at 6 in.); bases far above the CEC read
+ * like lb/ac; coordinates beyond degrees need a CRS; a pH of 40 to 80 reads like a lime test index; K above Ca reads like a swap.
+ */
+export function doubtsOf(dataset: Dataset, drafts: readonly Draft[]): void {
+  const by = new Map<ColumnRole, Draft>(
+    drafts.filter((draft) => draft.is !== 'unused').map((draft) => [draft.is, draft]),
+  );
+  for (const cation of CATIONS) {
+    const draft = by.get(cation);
+    if (draft) unitOfCation(dataset, draft, cation, by);
+  }
+  naAsTheOthers(by);
+  swapped(by);
+  places(by);
+  const ph = by.get('ph');
+  if (ph && (ph.spread.median < 3 || ph.spread.median > 10))
+    ph.doubts.push(`values about ${show(ph.spread.median)} are no pH`);
+  const buffer = by.get('bufferPh');
+  if (buffer && buffer.spread.median > 10)
+    buffer.doubts.push(
+      `values about ${show(buffer.spread.median)} read like a lime test index, ten times the buffer pH`,
+    );
+  const cec = by.get('cec');
+  if (cec && (cec.spread.median > 80 || cec.spread.median < 0.5))
+    cec.doubts.push(`values about ${show(cec.spread.median)} are no common CEC in meq/100 g`);
+  for (const role of Object.values(SAT_OF)) {
+    const sat = by.get(role);
+    if (sat && sat.spread.max <= 1 && sat.spread.max > 0) sat.doubts.push('values to 1 read like a share, not like %');
+  }
+  const kSat = by.get('kSat');
+  if (kSat && kSat.spread.median > 30)
+    kSat.doubts.push(`values about ${show(kSat.spread.median)} are no common K saturation in %`);
+  depth(dataset, by.get('depth'));
+}
+
+function unitOfCation(dataset: Dataset, draft: Draft, cation: BaseCation, by: ReadonlyMap<ColumnRole, Draft>): void {
+  const { median } = draft.spread;
+  const factor = FACTORS.rounded[cation];
+  if (!draft.unitTold && median < MEQ_BELOW[cation] && median > 0) {
+    draft.unit = 'meq/100 g';
+    draft.doubts.push(`the unit is not told; values about ${show(median)} read like meq/100 g`);
+    return;
+  }
+  if (draft.unit !== 'ppm') return;
+  const cec = by.get('cec')?.spread.figures;
+  const sat = by.get(SAT_OF[cation])?.spread.figures;
+  const asPpm =
+    cec && sat
+      ? medianBy(
+          dataset.records.length,
+          (row) =>
+            (100 * (draft.spread.figures[row] ?? Number.NaN)) /
+            factor /
+            (cec[row] ?? Number.NaN) /
+            (sat[row] ?? Number.NaN),
+        )
+      : Number.NaN;
+  if (Math.abs(asPpm - 1) < 0.12) {
+    if (!draft.unitTold) draft.because += '; ppm agrees with the lab’s own saturation';
+    return;
+  }
+  if (Math.abs(asPpm - 2) < 0.24) {
+    draft.doubts.push('the values are twice what the lab’s own saturation and CEC say: they read like lb/ac');
+    if (!draft.unitTold) draft.unit = 'lb/ac';
+    return;
+  }
+  const bases = basesOverCec(dataset, by);
+  if (bases > 1.3 && bases < 2.3)
+    draft.doubts.push(
+      `taken as ppm the bases are ${show(bases)} times the CEC; the values would fit lb/ac, at half the level`,
+    );
+  else if (!draft.unitTold) draft.doubts.push('the unit is not told: ppm is assumed');
+  else if (cation === 'k' && median > HIGH_K_PPM)
+    draft.doubts.push(`values about ${show(median)} ppm are high and would also fit lb/ac, at half the level`);
+}
+
+/** Na is low in either unit: where none is told it goes with Ca. */
+function naAsTheOthers(by: ReadonlyMap<ColumnRole, Draft>): void {
+  const na = by.get('na');
+  const ca = by.get('ca');
+  if (!na || na.unitTold || !ca || na.unit === ca.unit) return;
+  na.unit = ca.unit;
+  na.doubts = [`the unit is not told: ${ca.unit} is assumed, as for Ca`];
+}
+
+/** Median of bases over CEC with every cation taken as ppm; NaN without K, Ca, Mg and CEC. */
+function basesOverCec(dataset: Dataset, by: ReadonlyMap<ColumnRole, Draft>): number {
+  const value = (role: ColumnRole, row: number): number => by.get(role)?.spread.figures[row] ?? Number.NaN;
+  if (CATIONS.some((cation) => cation !== 'na' && by.get(cation)?.unit !== 'ppm')) return Number.NaN;
+  return medianBy(dataset.records.length, (row) => {
+    const sum =
+      value('k', row) / FACTORS.rounded.k +
+      value('ca', row) / FACTORS.rounded.ca +
+      value('mg', row) / FACTORS.rounded.mg;
+    return sum / value('cec', row);
+  });
+}
+
+function swapped(by: ReadonlyMap<ColumnRole, Draft>): void {
+  const k = by.get('k');
+  const ca = by.get('ca');
+  if (!k || !ca || k.unit !== ca.unit || k.unit === 'meq/100 g') return;
+  if (k.spread.median > ca.spread.median)
+    for (const draft of [k, ca]) draft.doubts.push('K is above Ca in most rows: the columns may be swapped');
+}
+
+function places(by: ReadonlyMap<ColumnRole, Draft>): void {
+  const lng = by.get('lng');
+  const lat = by.get('lat');
+  if (!lng || !lat) return;
+  const beyond = (draft: Draft, most: number): boolean => draft.spread.min < -most || draft.spread.max > most;
+  if (beyond(lat, 90) && !beyond(lat, 180) && !beyond(lng, 90)) {
+    lat.doubts.push('latitudes beyond 90: the two coordinates may be swapped');
+    return;
+  }
+  if (!beyond(lng, 180) && !beyond(lat, 90)) return;
+  for (const draft of [lng, lat]) {
+    draft.unit = 'none';
+    draft.doubts.push('values beyond degrees: the coordinate system must be told');
+  }
+}
+
+function depth(dataset: Dataset, draft: Draft | undefined): void {
+  if (!draft || draft.spread.filled === 0) return;
+  const bottom = (unit: 'in' | 'cm'): number =>
+    medianBy(dataset.records.length, (row) => {
+      const cell = dataset.records[row]?.cells[draft.index] ?? null;
+      return readDepth(cell, dataset.decimal, unit)?.bottom_in ?? Number.NaN;
+    });
+  if (!draft.unitTold) {
+    // Plow-layer samples are 6 to 8 in., 15 to 20 cm.
+    draft.unit = bottom('in') > 12 ? 'cm' : 'in';
+    draft.doubts.push(`the unit is not told: ${draft.unit} is assumed`);
+  }
+  const median_in = bottom(draft.unit === 'cm' ? 'cm' : 'in');
+  if (median_in <= 14) return;
+  draft.is = 'unused';
+  draft.unit = 'none';
+  draft.doubts = [
+    Number.isNaN(median_in)
+      ? 'its cells tell no depth: left unused'
+      : `values about ${show(median_in)} in. read like the depth of the soil, not of the sample: left unused`,
+  ];
+}
+
+const show = (value: number): string => String(Number(value.toPrecision(3)));

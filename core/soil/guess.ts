@@ -1,0 +1,211 @@
+import type { Dataset } from '../formats/types.ts';
+import { doubtsOf } from './doubts.ts';
+import { type HeaderReading, readHeader } from './headers.ts';
+import { idText, looseId } from './ids.ts';
+import type { ColumnRole, ColumnUnit } from './settings.ts';
+import { type Spread, spreadOf } from './spread.ts';
+import type { ColumnGuess } from './types.ts';
+
+/** A column while it is being guessed. */
+export interface Draft {
+  readonly index: number;
+  readonly column: string;
+  readonly header: HeaderReading;
+  readonly spread: Spread;
+  is: ColumnRole;
+  unit: ColumnUnit;
+  /** Whether header or cells name the unit. */
+  unitTold: boolean;
+  because: string;
+  doubts: string[];
+}
+
+/** Roles whose cells must be numbers. */
+const NUMBERS: ReadonlySet<ColumnRole> = new Set<ColumnRole>(
+  'k ca mg na h ph bufferPh cec kSat caSat mgSat naSat hSat organicMatter'.split(' ') as ColumnRole[], // literals above
+);
+/** Units a role may have, the one assumed first. */
+export const UNITS_OF: Readonly<Record<ColumnRole, readonly [ColumnUnit, ...ColumnUnit[]]>> = {
+  unused: ['none'],
+  sampleId: ['none'],
+  lng: ['deg', 'none'],
+  lat: ['deg', 'none'],
+  k: ['ppm', 'lb/ac', 'meq/100 g'],
+  ca: ['ppm', 'lb/ac', 'meq/100 g'],
+  mg: ['ppm', 'lb/ac', 'meq/100 g'],
+  na: ['ppm', 'lb/ac', 'meq/100 g'],
+  h: ['meq/100 g', 'ppm'],
+  ph: ['none'],
+  bufferPh: ['none'],
+  cec: ['meq/100 g'],
+  kSat: ['%'],
+  caSat: ['%'],
+  mgSat: ['%'],
+  naSat: ['%'],
+  hSat: ['%'],
+  organicMatter: ['%'],
+  depth: ['in', 'cm'],
+};
+/** Roles in words. */
+export const ROLE_NAMES: Readonly<Record<ColumnRole, string>> = {
+  unused: 'not used',
+  sampleId: 'sample id',
+  lng: 'longitude',
+  lat: 'latitude',
+  k: 'K',
+  ca: 'Ca',
+  mg: 'Mg',
+  na: 'Na',
+  h: 'acidity',
+  ph: 'pH',
+  bufferPh: 'buffer pH',
+  cec: 'CEC',
+  kSat: 'K saturation',
+  caSat: 'Ca saturation',
+  mgSat: 'Mg saturation',
+  naSat: 'Na saturation',
+  hSat: 'H saturation',
+  organicMatter: 'organic matter',
+  depth: 'depth',
+};
+
+/**
+ * What each column of a table seems to hold, in the table's column order: role, unit, why, and a doubt where a person should confirm.
+ *
+ * Headers decide (see `readHeader`); the values are asked whether they are numbers at all, whether coordinates are degrees, and whether
+ * they fit the unit. Of two columns that claim one role the plainer one is taken and both say so. `joinTo`, the other file of a join,
+ * decides between several id columns by the ids they share. Never a Problem: a guess is shown, and can be changed.
+ */
+export function guessColumns(dataset: Dataset, joinTo?: Dataset | null): readonly ColumnGuess[] {
+  const drafts = dataset.columns.map((column, index): Draft => {
+    const header = readHeader(column);
+    return {
+      index,
+      column,
+      header,
+      spread: spreadOf(dataset, index),
+      is: header.role,
+      unit: 'none',
+      unitTold: false,
+      because: header.why === undefined ? `header "${column}"` : `header "${column}": ${header.why}`,
+      doubts: header.doubt === undefined ? [] : [header.doubt],
+    };
+  });
+  for (const draft of drafts)
+    if (NUMBERS.has(draft.is) && draft.spread.filled > 0 && draft.spread.readable < draft.spread.filled / 2)
+      drop(draft, `reads as ${ROLE_NAMES[draft.is]}, but most of its cells hold no number`);
+  placesOf(dataset, drafts);
+  pickId(dataset, drafts, joinTo ?? null);
+  for (const role of Object.keys(UNITS_OF) as ColumnRole[]) onePerRole(role, drafts); // the record has every role as a key
+  for (const draft of drafts) setUnit(draft);
+  doubtsOf(dataset, drafts);
+  return drafts.map(({ column, is, unit, because, doubts }) =>
+    doubts.length === 0 ? { column, is, unit, because } : { column, is, unit, because, doubt: doubts.join('; ') },
+  );
+}
+
+function drop(draft: Draft, why: string, doubt?: string): void {
+  draft.is = 'unused';
+  draft.because = `header "${draft.column}" ${why}`;
+  draft.doubts = doubt === undefined ? [] : [doubt];
+}
+
+/** A file with shapes needs no coordinates from columns; otherwise both are needed. */
+function placesOf(dataset: Dataset, drafts: Draft[]): void {
+  const hasBoth = drafts.some((draft) => draft.is === 'lng') && drafts.some((draft) => draft.is === 'lat');
+  for (const draft of drafts) {
+    if (draft.is !== 'lng' && draft.is !== 'lat') continue;
+    if (dataset.geometry !== 'none') drop(draft, 'is a coordinate; the places come from the file’s shapes');
+    else if (!hasBoth) drop(draft, `reads as ${ROLE_NAMES[draft.is]}, but its partner is missing`);
+  }
+}
+
+function pickId(dataset: Dataset, drafts: Draft[], joinTo: Dataset | null): void {
+  const named = drafts.filter((draft) => draft.is === 'sampleId');
+  const shared = joinTo ? sharedIds(dataset, drafts, joinTo) : null;
+  const rank = (draft: Draft): number => {
+    const ids = idsOf(dataset, draft.index);
+    const repeats = 1 - new Set(ids).size / Math.max(1, ids.length);
+    return draft.header.rank + (repeats > 0.2 ? 5 : 0) - 10 * (shared?.get(draft.index) ?? 0);
+  };
+  const best = [...named].sort((a, b) => rank(a) - rank(b) || a.index - b.index)[0];
+  if (best) {
+    for (const draft of named) if (draft !== best) drop(draft, `could be an id too; "${best.column}" was taken`);
+    if (shared && (shared.get(best.index) ?? 0) > 0) best.because += ', and its ids are in the other file';
+    return;
+  }
+  // No header says id: a column of text or whole numbers, all different, can be one.
+  const first = drafts.find((draft) => {
+    const ids = idsOf(dataset, draft.index);
+    const whole = draft.spread.figures.every((value) => Number.isNaN(value) || Number.isInteger(value));
+    return (
+      draft.is === 'unused' &&
+      draft.header.why?.includes('nothing') &&
+      whole &&
+      ids.length === dataset.records.length &&
+      new Set(ids).size === ids.length &&
+      ids.length > 1
+    );
+  });
+  if (!first) return;
+  first.is = 'sampleId';
+  first.because = `every cell of "${first.column}" is filled and different`;
+  first.doubts = ['no header says that it is a sample id'];
+}
+
+const idsOf = (dataset: Dataset, index: number): string[] =>
+  dataset.records.map((record) => looseId(idText(record.cells[index] ?? null))).filter((id) => id !== '');
+
+/** Share of a column's ids that the best column of the other file has too. */
+function sharedIds(dataset: Dataset, drafts: readonly Draft[], other: Dataset): Map<number, number> {
+  const others = other.columns.map((_column, index) => new Set(idsOf(other, index)));
+  const shares = new Map<number, number>();
+  for (const draft of drafts) {
+    if (draft.is !== 'sampleId') continue;
+    const ids = idsOf(dataset, draft.index);
+    const best = Math.max(0, ...others.map((set) => ids.filter((id) => set.has(id)).length));
+    shares.set(draft.index, best / Math.max(1, ids.length));
+  }
+  return shares;
+}
+
+const UNIT_ORDER: readonly (ColumnUnit | null)[] = ['ppm', 'meq/100 g', '%', 'in', 'cm', 'lb/ac', null];
+
+function onePerRole(role: ColumnRole, drafts: readonly Draft[]): void {
+  if (role === 'unused') return;
+  const claims = drafts.filter((draft) => draft.is === role);
+  const order = (draft: Draft): number => UNIT_ORDER.indexOf(draft.header.unit);
+  const sorted = [...claims].sort(
+    (a, b) =>
+      Number(b.spread.filled > 0) - Number(a.spread.filled > 0) ||
+      Math.floor(a.header.rank) - Math.floor(b.header.rank) ||
+      order(a) - order(b) ||
+      b.spread.readable - a.spread.readable ||
+      a.index - b.index,
+  );
+  const [best, ...rest] = sorted;
+  if (!best || rest.length === 0) return;
+  const name = ROLE_NAMES[role];
+  for (const draft of rest)
+    drop(
+      draft,
+      `reads as ${name} too; "${best.column}" was taken`,
+      `two columns read as ${name}: "${best.column}" was taken`,
+    );
+  best.doubts.push(`"${rest.map((draft) => draft.column).join('", "')}" also reads as ${name}`);
+}
+
+function setUnit(draft: Draft): void {
+  const fits = UNITS_OF[draft.is];
+  const told = draft.header.unit ?? draft.spread.unit;
+  if (told !== null && fits.includes(told)) {
+    draft.unit = told;
+    draft.unitTold = true;
+    return;
+  }
+  draft.unit = fits[0];
+  if (told !== null && draft.is !== 'unused')
+    draft.doubts.push(
+      `"${told}" is no unit for ${ROLE_NAMES[draft.is]}; ${draft.unit === 'none' ? 'it is passed over' : `${draft.unit} is assumed`}`,
+    );
+}
