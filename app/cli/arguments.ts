@@ -1,0 +1,164 @@
+import { availableParallelism } from 'node:os';
+import { basename, dirname, extname, join, resolve } from 'node:path';
+import { type ParseArgsConfig, parseArgs } from 'node:util';
+import type { Job, StartJob } from './reports.ts';
+import { COMMANDS, type Command, OVERVIEW, USAGE } from './usage.ts';
+
+/** What a command line asks for. */
+export type Asked =
+  | { readonly asks: 'text'; readonly text: string }
+  | { readonly asks: 'version' }
+  /** Not to be understood: why, and the usage that would have been right. */
+  | { readonly asks: 'wrong'; readonly why: string; readonly usage: string }
+  | {
+      readonly asks: 'work';
+      readonly command: Command;
+      readonly jobs: readonly Job[];
+      readonly json: boolean;
+      readonly workers: number;
+      readonly still_ms: number;
+    };
+
+/** Wrong usage, in words. */
+class Wrong extends Error {}
+
+type Options = NonNullable<ParseArgsConfig['options']>;
+const TEXT = { type: 'string' } as const;
+const TEXTS = { type: 'string', multiple: true } as const;
+const FLAG = { type: 'boolean' } as const;
+const ALWAYS: Options = { json: FLAG, help: FLAG, 'time-limit': TEXT };
+const OPTIONS: Readonly<Record<Command, Options>> = {
+  build: { ...ALWAYS, out: TEXT, jobs: TEXT },
+  check: { ...ALWAYS, jobs: TEXT },
+  prove: { ...ALWAYS, jobs: TEXT },
+  'start-plan': {
+    ...ALWAYS,
+    boundary: TEXTS,
+    'keep-out': TEXTS,
+    points: TEXTS,
+    samples: TEXTS,
+    crop: TEXT,
+    'yield-goal': TEXT,
+    governs: TEXT,
+    crs: TEXT,
+    name: TEXT,
+    out: TEXT,
+  },
+};
+const STILL_S = 120;
+
+export function readArguments(args: readonly string[]): Asked {
+  const [first, ...rest] = args;
+  if (first === '--help' || first === '-h' || first === 'help') return { asks: 'text', text: OVERVIEW };
+  if (first === '--version') return { asks: 'version' };
+  const command = COMMANDS.find((one) => one === first);
+  if (command === undefined) {
+    const why = first === undefined ? 'No command was given.' : `There is no command "${first}".`;
+    return { asks: 'wrong', why, usage: OVERVIEW };
+  }
+  try {
+    return readCommand(command, rest);
+  } catch (error) {
+    if (!(error instanceof Wrong || isParseError(error))) throw error;
+    return { asks: 'wrong', why: error.message, usage: USAGE[command] };
+  }
+}
+
+function readCommand(command: Command, args: readonly string[]): Asked {
+  const given = parseArgs({ args: [...args], options: OPTIONS[command], allowPositionals: true, strict: true });
+  // Each option is declared as one text, several texts or a flag, so its value can be nothing else.
+  const values = given.values as Readonly<Record<string, string | readonly string[] | boolean | undefined>>;
+  if (values.help) return { asks: 'text', text: USAGE[command] };
+  const one = (name: string): string | undefined => (typeof values[name] === 'string' ? values[name] : undefined);
+  const several = (name: string): readonly string[] => (Array.isArray(values[name]) ? values[name] : []);
+  const jobs =
+    command === 'start-plan'
+      ? [startJobOf(one, several, given.positionals)]
+      : jobsOf(command, given.positionals, one('out'));
+  return {
+    asks: 'work',
+    command,
+    jobs,
+    json: values.json === true,
+    workers: positive('--jobs', one('jobs')) ?? availableParallelism(),
+    still_ms: (positive('--time-limit', one('time-limit')) ?? STILL_S) * 1000,
+  };
+}
+
+function jobsOf(command: 'build' | 'check' | 'prove', places: readonly string[], out: string | undefined): Job[] {
+  if (places.length === 0) throw new Wrong(`${command} needs ${command === 'prove' ? 'a folder' : 'a plan'}.`);
+  const paths = places.map((place) => resolve(place));
+  if (command === 'check') return paths.map((plan) => ({ kind: command, plan }));
+  if (command === 'prove') return paths.map((folder) => ({ kind: command, folder }));
+  if (out === undefined) throw new Wrong('build needs --out <folder>.');
+  const names = outNames(paths);
+  return paths.map((plan, index) => ({
+    kind: command,
+    plan,
+    out: paths.length === 1 ? resolve(out) : join(resolve(out), names[index] ?? ''),
+  }));
+}
+
+/** A folder name for each of several plans, none twice. */
+function outNames(plans: readonly string[]): readonly string[] {
+  const taken = new Set<string>();
+  return plans.map((plan) => {
+    const base = planName(plan);
+    let name = base;
+    for (let count = 2; taken.has(name.toLowerCase()); count++) name = `${base}-${count}`;
+    taken.add(name.toLowerCase());
+    return name;
+  });
+}
+
+function planName(plan: string): string {
+  const name = basename(plan);
+  if (name === 'plan.json') return basename(dirname(plan)) || 'plan';
+  return name.replace(/\.(pearlash|json)$/i, '') || 'plan';
+}
+
+type One = (name: string) => string | undefined;
+type Several = (name: string) => readonly string[];
+
+function startJobOf(one: One, several: Several, positionals: readonly string[]): StartJob {
+  if (positionals.length > 0) throw new Wrong(`start-plan takes options only, not "${positionals[0]}".`);
+  const files = (name: string): readonly string[] => several(name).map((path) => resolve(path));
+  const out = one('out');
+  for (const name of ['boundary', 'samples']) {
+    if (several(name).length === 0) throw new Wrong(`start-plan needs --${name} <file>.`);
+  }
+  if (out === undefined) throw new Wrong('start-plan needs --out <plan>.');
+  const given = one('governs');
+  const governs = (['larger', 'ppm', 'saturation'] as const).find((which) => which === given);
+  if (given !== undefined && governs === undefined) {
+    throw new Wrong(`--governs is larger, ppm or saturation, not "${given}".`);
+  }
+  const crop = one('crop');
+  const crs = one('crs');
+  const yieldGoal = positive('--yield-goal', one('yield-goal'), false);
+  return {
+    kind: 'start-plan',
+    name: one('name') ?? basename(out, extname(out)),
+    boundary: files('boundary'),
+    keepOut: files('keep-out'),
+    points: files('points'),
+    samples: files('samples'),
+    ...(crop === undefined ? {} : { crop }),
+    ...(yieldGoal === undefined ? {} : { yieldGoal }),
+    ...(governs === undefined ? {} : { governs }),
+    ...(crs === undefined ? {} : { crs }),
+    out: resolve(out),
+  };
+}
+
+function positive(option: string, text: string | undefined, whole = true): number | undefined {
+  if (text === undefined) return undefined;
+  const number = Number(text);
+  const fits = text.trim() !== '' && Number.isFinite(number) && number > 0 && (!whole || Number.isInteger(number));
+  if (!fits) throw new Wrong(`${option} is a ${whole ? 'whole ' : ''}number above 0, not "${text}".`);
+  return number;
+}
+
+/** Errors of parseArgs for what a person typed, such as an option that does not exist. */
+const isParseError = (error: unknown): error is Error =>
+  error instanceof Error && 'code' in error && String(error.code).startsWith('ERR_PARSE_ARGS_');

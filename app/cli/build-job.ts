@@ -1,0 +1,73 @@
+import type { RunHooks } from '../../core/base/hooks.ts';
+import { proveFiles } from '../../core/handoff/prove.ts';
+import { runPlan } from '../../core/pipeline/run.ts';
+import type { PlanOut } from '../../core/pipeline/types.ts';
+import type { Plan } from '../../core/plan/schema.ts';
+import type { ZoneRate } from '../../core/rates/types.ts';
+import { writeExports } from '../services/exports.ts';
+import { readPlanAt } from '../services/plan-folder.ts';
+import { inputsReport } from './check-job.ts';
+import { type BuildReport, failedReport, type Job, type Report, type ZoneReport } from './reports.ts';
+
+/** Runs the whole plan, writes its files as one folder, reads them back from the disk and proves them. */
+export async function buildJob(job: Job & { kind: 'build' }, hooks: RunHooks): Promise<Report> {
+  const opened = await readPlanAt(job.plan);
+  if (!opened.ok) return failedReport(job, opened.problems);
+  const { plan, inputs } = opened.value;
+  const out = await runPlan({ plan, inputs }, hooks);
+  const made = describe(job.plan, plan, out);
+  const problems = [...opened.problems, ...out.problems];
+  if (out.handoff === null || out.stages.handoff.state !== 'fresh') return { ...made, ok: false, problems };
+
+  const written = await writeExports(job.out, out.handoff.files);
+  if (!written.ok) return { ...made, ok: false, problems: [...problems, written.problem] };
+  const proof = proveFiles(written.value.files);
+  return {
+    ...made,
+    ok: proof.proved,
+    problems: [...problems, ...proof.problems],
+    out: job.out,
+    files: out.handoff.files.map(({ path, bytes, what }) => ({ path, size: bytes.length, what })),
+    proof,
+  };
+}
+
+function describe(path: string, plan: Plan, out: PlanOut): Omit<BuildReport, 'ok' | 'problems'> {
+  const { rates, handoff } = out;
+  return {
+    kind: 'build',
+    plan: path,
+    name: plan.name,
+    ...inputsReport(out.field, out.soil),
+    product: plan.rates.product.name,
+    governs: governsText(plan),
+    zones: (rates?.zones ?? []).map(zoneReport),
+    cautions: rates?.cautions ?? [],
+    totals: rates && handoff ? { ...handoff.totals, k2o_lb: rates.totals.k2o_lb, byPass: rates.totals.byPass } : null,
+    checks: handoff?.checks ?? [],
+    out: null,
+    files: [],
+    proof: null,
+  };
+}
+
+export function governsText({ rates }: Plan): string {
+  const which = rates.governs === 'larger' ? 'the larger of ppm and saturation' : rates.governs;
+  return rates.governsTold ? `${which} (as told)` : `${which} (nobody said which)`;
+}
+
+const zoneReport = (zone: ZoneRate): ZoneReport => ({
+  zone: zone.letter,
+  key: zone.key,
+  acres: zone.acres,
+  k_ppm: zone.reading.k_ppm,
+  kSat_pct: zone.reading.kSat_pct,
+  cec_meq: zone.reading.cec_meq,
+  governing: zone.governing,
+  rate_lbPerAc: zone.rate_lbPerAc,
+  passes: zone.passes.map(({ name, rate_lbPerAc }) => ({ name, rate_lbPerAc })),
+  k2o_lbPerAc: zone.k2o_lbPerAc,
+  undone_lbK2OPerAc: zone.undone_lbK2OPerAc,
+  cost_perAc: zone.cost_perAc,
+  overrideWhy: zone.override?.why ?? null,
+});

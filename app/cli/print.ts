@@ -1,0 +1,164 @@
+import { problemLine } from '../../core/base/problem.ts';
+import type { Proof } from '../../core/handoff/types.ts';
+import { placeOf } from './pool.ts';
+import type { BuildReport, CheckReport, InputsReport, Job, ProveReport, Report, StartReport } from './reports.ts';
+
+/** A report for people: what came out. Its problems are printed apart, by `problemLines`. */
+export function reportLines(report: Report): readonly string[] {
+  switch (report.kind) {
+    case 'build':
+      return buildLines(report);
+    case 'check':
+      return [report.name ?? report.plan, ...inputLines(report), line('result', checkText(report))];
+    case 'prove':
+      return [report.folder, ...proofLines(report.proof), line('result', proveText(report))];
+    case 'start-plan':
+      return startLines(report);
+  }
+}
+
+/** The outcome of a build in a few lines. */
+export function briefLines(report: BuildReport): readonly string[] {
+  const { totals, product, out, proof } = report;
+  if (totals === null || out === null) return [line('result', 'no prescription: see the problems')];
+  const rates = report.zones.map((zone) => `${zone.zone} ${fixed(zone.acres, 1)} ac at ${fixed(zone.rate_lbPerAc, 0)}`);
+  return [
+    line('total', totalText(totals, product)),
+    line('zones', `${rates.join(', ')} lb/ac`),
+    line('files', `${out}: ${report.files.map((file) => file.path).join(', ')}`),
+    line('proof', proofText(proof)),
+  ];
+}
+
+const totalText = (totals: NonNullable<BuildReport['totals']>, product: string | null): string =>
+  `${fixed(totals.acres, 1)} ac, ${fixed(totals.product_lb, 0)} lb = ${fixed(totals.product_tons, 1)} short tons of ${product}, ${fixed(totals.k2o_lb, 0)} lb K2O, $${fixed(totals.cost, 0)}`;
+
+export function problemLines(report: Report, job: Job, severalJobs: boolean): readonly string[] {
+  const prefix = severalJobs ? `${placeOf(job)}: ` : '';
+  return report.problems.flatMap((problem) => [
+    `${prefix}${problemLine(problem)}`,
+    ...(problem.detail === undefined ? [] : [`    ${problem.detail.replaceAll('\n', '\n    ')}`]),
+  ]);
+}
+
+function buildLines(report: BuildReport): readonly string[] {
+  const { totals, product, out, proof } = report;
+  const lines = [report.name ?? report.plan, ...inputLines(report)];
+  if (report.governs !== null) lines.push(line('target', `${report.governs} governs`));
+  lines.push(...zoneTable(report), ...report.cautions.map((caution) => line('caution', caution)));
+  if (totals === null) return [...lines, line('result', 'no prescription: see the problems')];
+  for (const pass of totals.byPass) {
+    lines.push(line('pass', `${pass.name}: ${fixed(pass.product_lb, 0)} lb on ${fixed(pass.acres, 1)} ac`));
+  }
+  lines.push(line('total', totalText(totals, product)));
+  if (out === null) return [...lines, line('result', 'nothing was written: see the problems')];
+  return [
+    ...lines,
+    line('files', `${report.files.length} in ${out}`),
+    ...fileLines(report),
+    line('proof', proofText(proof)),
+  ];
+}
+
+function inputLines({ field, soil }: InputsReport): readonly string[] {
+  const lines: string[] = [];
+  if (field) {
+    const keepOut =
+      field.keepOut_ac > 0 ? ` (boundary ${fixed(field.boundary_ac, 2)}, keep-out ${fixed(field.keepOut_ac, 2)})` : '';
+    lines.push(line('field', `${fixed(field.spreadable_ac, 2)} ac to spread${keepOut}`));
+    lines.push(...field.reading.map((sentence) => line('', sentence)));
+  }
+  if (soil) {
+    lines.push(line('soil', `${soil.read} = ${soil.kept} kept + ${soil.setAside} set aside`));
+    lines.push(...soil.reading.map((sentence) => line('', sentence)));
+  }
+  return lines;
+}
+
+function zoneTable({ zones }: BuildReport): readonly string[] {
+  if (zones.length === 0) return [];
+  const passes = zones.find((zone) => zone.passes.length > 1)?.passes.map((pass) => pass.name) ?? [];
+  const head = [
+    'zone',
+    'ac',
+    'K ppm',
+    'K sat %',
+    'CEC',
+    'governs',
+    'lb/ac',
+    ...passes,
+    'lb K2O/ac',
+    'undone K2O',
+    '$/ac',
+  ];
+  const rows = zones.map((zone) => [
+    zone.zone,
+    fixed(zone.acres, 1),
+    fixed(zone.k_ppm, 0),
+    fixed(zone.kSat_pct, 1),
+    fixed(zone.cec_meq, 1),
+    zone.governing,
+    zone.rate_lbPerAc === null ? 'withheld' : `${fixed(zone.rate_lbPerAc, 0)}${zone.overrideWhy === null ? '' : '*'}`,
+    ...passes.map((name) => fixed(zone.passes.find((pass) => pass.name === name)?.rate_lbPerAc ?? 0, 0)),
+    fixed(zone.k2o_lbPerAc, 1),
+    fixed(zone.undone_lbK2OPerAc, 1),
+    fixed(zone.cost_perAc, 2),
+  ]);
+  const byHand = zones.filter((zone) => zone.overrideWhy !== null);
+  return [
+    ...table([head, ...rows]),
+    ...byHand.map((zone) => line('', `* zone ${zone.zone} by hand: ${zone.overrideWhy}`)),
+  ];
+}
+
+function fileLines(report: BuildReport): readonly string[] {
+  return report.files.map((file) => line('', `${file.path} (${file.what})`));
+}
+
+function proofLines(proof: Proof | null): readonly string[] {
+  if (proof === null) return [];
+  const head = ['file', 'what', 'planned', 'found', ''];
+  const rows = proof.lines.map((one) => [one.file, one.what, one.planned, one.found, one.holds ? 'holds' : 'DIFFERS']);
+  return table([head, ...rows], 2);
+}
+
+const proofText = (proof: Proof | null): string =>
+  proof?.proved
+    ? `proved: read back from the disk, ${fixed(proof.acres, 2)} ac and ${fixed(proof.product_tons, 2)} short tons, as planned`
+    : 'NOT proved: see the problems';
+
+const proveText = (report: ProveReport): string => proofText(report.proof);
+
+const checkText = (report: CheckReport): string =>
+  report.ok ? 'the inputs can be used' : 'the inputs cannot be used: see the problems';
+
+function startLines(report: StartReport): readonly string[] {
+  if (report.out === null) return [report.name, line('result', 'no plan: see the problems')];
+  return [
+    report.name,
+    ...report.guesses.map((guess) => line('guess', guess)),
+    line('plan', report.out),
+    line('next', `pearlash build ${quoted(report.out)} --out <folder>`),
+  ];
+}
+
+const quoted = (path: string): string => (/^[\w./@:+-]+$/.test(path) ? path : `"${path}"`);
+
+const line = (what: string, text: string): string => `  ${what.padEnd(8)} ${text}`.trimEnd();
+
+/** Figures right, words left; the first `left` columns are words too. */
+function table(rows: readonly (readonly string[])[], left = 1): readonly string[] {
+  const widths = (rows[0] ?? []).map((_, column) => Math.max(...rows.map((row) => (row[column] ?? '').length)));
+  return rows.map((row) => {
+    const cells = row.map((cell, column) =>
+      column < left ? cell.padEnd(widths[column] ?? 0) : cell.padStart(widths[column] ?? 0),
+    );
+    return `           ${cells.join('  ')}`.trimEnd();
+  });
+}
+
+/** A figure with its decimals, or a dash where there is none. */
+const fixed = (figure: number | null, decimals: number): string =>
+  figure === null || Number.isNaN(figure)
+    ? '-'
+    : figure.toLocaleString('en-US', { minimumFractionDigits: decimals, maximumFractionDigits: decimals });

@@ -1,0 +1,140 @@
+import type { Problem } from '../../core/base/problem.ts';
+import type { CheckLine, Proof } from '../../core/handoff/types.ts';
+
+/** What one piece of work is told. Paths are absolute. */
+export type Job =
+  | { readonly kind: 'build'; readonly plan: string; readonly out: string }
+  | { readonly kind: 'check'; readonly plan: string }
+  | { readonly kind: 'prove'; readonly folder: string }
+  | StartJob;
+
+export interface StartJob {
+  readonly kind: 'start-plan';
+  readonly name: string;
+  readonly boundary: readonly string[];
+  readonly keepOut: readonly string[];
+  readonly points: readonly string[];
+  readonly samples: readonly string[];
+  readonly crop?: string;
+  readonly yieldGoal?: number;
+  readonly governs?: 'larger' | 'ppm' | 'saturation';
+  readonly crs?: string;
+  /** A folder, or a file that ends in .pearlash. */
+  readonly out: string;
+}
+
+/** What it answers: plain data, printed for people or as JSON. NaN is null there. */
+interface Answer {
+  readonly ok: boolean;
+  readonly problems: readonly Problem[];
+}
+
+export interface InputsReport {
+  readonly field: {
+    readonly boundary_ac: number;
+    readonly keepOut_ac: number;
+    readonly spreadable_ac: number;
+    readonly reading: readonly string[];
+  } | null;
+  readonly soil: {
+    readonly read: number;
+    readonly kept: number;
+    readonly setAside: number;
+    readonly reading: readonly string[];
+  } | null;
+}
+
+export interface ZoneReport {
+  readonly zone: string;
+  readonly key: string;
+  readonly acres: number;
+  readonly k_ppm: number;
+  readonly kSat_pct: number;
+  readonly cec_meq: number;
+  readonly governing: 'ppm' | 'saturation' | 'none';
+  readonly rate_lbPerAc: number | null;
+  readonly passes: readonly { readonly name: string; readonly rate_lbPerAc: number }[];
+  readonly k2o_lbPerAc: number | null;
+  readonly undone_lbK2OPerAc: number;
+  readonly cost_perAc: number | null;
+  readonly overrideWhy: string | null;
+}
+
+export interface BuildReport extends Answer, InputsReport {
+  readonly kind: 'build';
+  readonly plan: string;
+  readonly name: string | null;
+  readonly product: string | null;
+  /** Which target governs, and whether a person said so. */
+  readonly governs: string | null;
+  readonly zones: readonly ZoneReport[];
+  readonly cautions: readonly string[];
+  readonly totals: {
+    readonly acres: number;
+    readonly product_lb: number;
+    readonly product_tons: number;
+    readonly k2o_lb: number;
+    readonly cost: number;
+    readonly byPass: readonly { readonly name: string; readonly acres: number; readonly product_lb: number }[];
+  } | null;
+  readonly checks: readonly CheckLine[];
+  /** Folder that was written; null when nothing was. */
+  readonly out: string | null;
+  readonly files: readonly { readonly path: string; readonly size: number; readonly what: string }[];
+  readonly proof: Proof | null;
+}
+
+export interface CheckReport extends Answer, InputsReport {
+  readonly kind: 'check';
+  readonly plan: string;
+  readonly name: string | null;
+}
+
+export interface ProveReport extends Answer {
+  readonly kind: 'prove';
+  readonly folder: string;
+  readonly proof: Proof | null;
+}
+
+export interface StartReport extends Answer {
+  readonly kind: 'start-plan';
+  readonly name: string;
+  readonly out: string | null;
+  readonly guesses: readonly string[];
+}
+
+export type Report = BuildReport | CheckReport | ProveReport | StartReport;
+
+/** The answer of work that came to nothing. */
+export function failedReport(job: Job, problems: readonly Problem[]): Report {
+  const answer = { ok: false, problems } as const;
+  const inputs = { field: null, soil: null } as const;
+  switch (job.kind) {
+    case 'build':
+      return {
+        ...answer,
+        ...inputs,
+        kind: job.kind,
+        plan: job.plan,
+        name: null,
+        product: null,
+        governs: null,
+        zones: [],
+        cautions: [],
+        totals: null,
+        checks: [],
+        out: null,
+        files: [],
+        proof: null,
+      };
+    case 'check':
+      return { ...answer, ...inputs, kind: job.kind, plan: job.plan, name: null };
+    case 'prove':
+      return { ...answer, kind: job.kind, folder: job.folder, proof: null };
+    case 'start-plan':
+      return { ...answer, kind: job.kind, name: job.name, out: null, guesses: [] };
+  }
+}
+
+export const isStopped = (problems: readonly Problem[]): boolean =>
+  problems.some((problem) => problem.severity === 'stop');
