@@ -1,0 +1,117 @@
+import type { ReactElement } from 'react';
+import { figure, number, unitOf } from '../ui/format.ts';
+import type { FieldMapProps } from './props.ts';
+
+type MapTableProps = Pick<
+  FieldMapProps,
+  'out' | 'units' | 'productName' | 'selectedZone' | 'onSelectZone' | 'litSamples' | 'onSelectSample'
+>;
+
+/** All that the map tells, as a table: the zones where there are any, else the samples. */
+export function MapTable(props: MapTableProps): ReactElement {
+  const { out } = props;
+  if (out.zones) return <ZonesTable {...props} />;
+  if (out.soil) return <SamplesTable {...props} />;
+  return (
+    <p className="map-table-none">
+      {out.field
+        ? `The field has ${figure(out.field.spreadable_ac, 'area', props.units)} ${unitOf('area', props.units)} to be spread. Samples and zones are listed here once there are any.`
+        : 'No field has been read.'}
+    </p>
+  );
+}
+
+function ZonesTable({ out, units, productName, selectedZone, onSelectZone }: MapTableProps): ReactElement {
+  const rateOf = new Map(out.rates?.zones.map((zone) => [zone.key, zone.rate_lbPerAc]));
+  return (
+    <table className="table map-table">
+      <caption className="unseen">Zones of the field</caption>
+      <thead>
+        <tr>
+          <th scope="col">Zone</th>
+          <th scope="col" className="num">
+            {unitOf('area', units)}
+          </th>
+          <th scope="col" className="num">
+            K, ppm
+          </th>
+          <th scope="col" className="num">
+            K, %
+          </th>
+          <th scope="col" className="num">
+            CEC
+          </th>
+          <th scope="col" className="num">
+            {productName}, {unitOf('rate', units)}
+          </th>
+        </tr>
+      </thead>
+      <tbody>
+        {out.zones?.zones.map((zone) => {
+          const rate = rateOf.get(zone.key);
+          return (
+            <tr key={zone.key} className={zone.key === selectedZone ? 'chosen' : undefined}>
+              <th scope="row">
+                <button
+                  type="button"
+                  className="pick"
+                  aria-pressed={zone.key === selectedZone}
+                  onClick={() => onSelectZone(zone.key === selectedZone ? null : zone.key)}
+                >
+                  <span className="letter">{zone.letter}</span>
+                  <span className="map-table-what">{zone.what}</span>
+                </button>
+              </th>
+              <td className="num">{figure(zone.acres, 'area', units)}</td>
+              <td className="num">{number(zone.stats.k_ppm?.mean)}</td>
+              <td className="num">{number(zone.stats.kSat_pct?.mean, 1)}</td>
+              <td className="num">{number(zone.stats.cec_meq?.mean, 1)}</td>
+              <td className="num">{rate === null ? 'withheld' : figure(rate, 'rate', units)}</td>
+            </tr>
+          );
+        })}
+      </tbody>
+    </table>
+  );
+}
+
+function SamplesTable({ out, litSamples, onSelectSample }: MapTableProps): ReactElement {
+  return (
+    <table className="table map-table">
+      <caption className="unseen">Samples kept</caption>
+      <thead>
+        <tr>
+          <th scope="col">Sample</th>
+          <th scope="col" className="num">
+            K, ppm
+          </th>
+          <th scope="col" className="num">
+            K, %
+          </th>
+          <th scope="col" className="num">
+            CEC
+          </th>
+        </tr>
+      </thead>
+      <tbody>
+        {out.soil?.samples.map((sample) => (
+          <tr key={sample.id} className={litSamples.has(sample.id) ? 'chosen' : undefined}>
+            <th scope="row">
+              <button
+                type="button"
+                className="pick"
+                aria-pressed={litSamples.has(sample.id)}
+                onClick={() => onSelectSample(litSamples.has(sample.id) ? null : sample.id)}
+              >
+                {sample.id}
+              </button>
+            </th>
+            <td className="num">{number(sample.k_ppm)}</td>
+            <td className="num">{number(sample.saturation.k_pct, 1)}</td>
+            <td className="num">{number(sample.cec_meq, 1)}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}

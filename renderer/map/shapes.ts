@@ -1,0 +1,86 @@
+import type { Feature, FeatureCollection } from 'geojson';
+import { type Bounds, bounds } from '../../core/geo/bounds.ts';
+import { difference, union } from '../../core/geo/clip.ts';
+import { contains } from '../../core/geo/contains.ts';
+import { outlineLabels } from '../../core/geo/outline.ts';
+import type { LngLat, MultiPolygon, Ring } from '../../core/geo/types.ts';
+import type { FieldOut } from '../../core/pipeline/types.ts';
+import type { SurfacesOut } from '../../core/surfaces/types.ts';
+
+export const NOTHING: FeatureCollection = { type: 'FeatureCollection', features: [] };
+
+export interface GroundShapes {
+  readonly box: Bounds;
+  /** The outer edges alone, each part filled. */
+  readonly whole: MultiPolygon;
+  readonly spreadable: MultiPolygon;
+  /** All that lies inside the outer edges and is not to be spread: holes of the boundary and keep-outs. */
+  readonly keepOut: MultiPolygon;
+  /** The country around the field: drawn over the surface in the page's colour, so that the field's edge is true. */
+  readonly mask: MultiPolygon;
+}
+
+/** Degrees that the mask reaches past the field: more than any lattice does. */
+const MASK_DEG = 0.05;
+
+export function groundShapes(field: FieldOut): GroundShapes {
+  const whole = union(
+    field.boundary.map((polygon) => polygon.slice(0, 1)),
+    [],
+  );
+  const box = bounds(whole);
+  const around: Ring = [
+    [box.west - MASK_DEG, box.south - MASK_DEG],
+    [box.east + MASK_DEG, box.south - MASK_DEG],
+    [box.east + MASK_DEG, box.north + MASK_DEG],
+    [box.west - MASK_DEG, box.north + MASK_DEG],
+    [box.west - MASK_DEG, box.south - MASK_DEG],
+  ];
+  return {
+    box,
+    whole,
+    spreadable: field.spreadable,
+    keepOut: difference(whole, field.spreadable),
+    mask: difference([[around]], whole),
+  };
+}
+
+/** Ground whose nearest sample is farther than `far_m`, outlined on the lattice and cut to the field. */
+export function farShapes(surfaces: SurfacesOut, ground: MultiPolygon, far_m: number): MultiPolygon {
+  const { lattice, cover_m2 } = surfaces.grid;
+  const labels = new Int16Array(cover_m2.length);
+  let any = false;
+  for (let cell = 0; cell < labels.length; cell++) {
+    if ((cover_m2[cell] ?? 0) > 0 && (surfaces.nearest_m[cell] ?? 0) > far_m) {
+      labels[cell] = 1;
+      any = true;
+    }
+  }
+  return any ? (outlineLabels(labels, lattice, ground, true).get(1) ?? []) : [];
+}
+
+export const polygonFeature = (polygons: MultiPolygon, properties: Record<string, string | number> = {}): Feature => ({
+  type: 'Feature',
+  properties,
+  geometry: { type: 'MultiPolygon', coordinates: polygons.map((p) => p.map((ring) => ring.map(([x, y]) => [x, y]))) },
+});
+export const lineFeature = (
+  lines: readonly (readonly LngLat[])[],
+  properties: Record<string, string | number> = {},
+): Feature => ({
+  type: 'Feature',
+  properties,
+  geometry: { type: 'MultiLineString', coordinates: lines.map((line) => line.map(([x, y]) => [x, y])) },
+});
+export const pointFeature = (at: LngLat, properties: Record<string, string | number> = {}): Feature => ({
+  type: 'Feature',
+  properties,
+  geometry: { type: 'Point', coordinates: [at[0], at[1]] },
+});
+export const collection = (...features: Feature[]): FeatureCollection => ({ type: 'FeatureCollection', features });
+
+/** A quick test for many places against one ground: its box first. */
+export function insideOf(polygons: MultiPolygon): (p: LngLat) => boolean {
+  const box = bounds(polygons);
+  return (p) => p[0] >= box.west && p[0] <= box.east && p[1] >= box.south && p[1] <= box.north && contains(polygons, p);
+}
