@@ -1,6 +1,9 @@
 import type { Problem } from '../base/problem.ts';
 
-/** One line of the account. `working` figures explain; only `carried` figures add up. */
+/**
+ * One line of the account. `working` figures explain; only `carried` figures add up: their sum in line order is K2O this
+ * year, before the product's grade and the machine. Lines 11 to 14 carry nothing.
+ */
 export interface LedgerLine {
   readonly n: number;
   readonly key:
@@ -83,7 +86,7 @@ export interface ZoneRate {
     readonly when: string;
     readonly why: string;
   } | null;
-  /** Present when no rate may be given; says why. */
+  /** Present when no rate may be given; says why. Not repeated in `problems`. */
   readonly withheld: Problem | null;
   readonly problems: readonly Problem[];
 }
@@ -105,4 +108,6 @@ export interface RatesOut {
   readonly totals: RateTotals;
   /** Sentences that always stand beside the rates. */
   readonly cautions: readonly string[];
+  /** What concerns the whole plan and no single zone; each zone's own problems stay with the zone. */
+  readonly problems: readonly Problem[];
 }

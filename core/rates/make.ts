@@ -1,0 +1,185 @@
+import { caution, note, type Problem } from '../base/problem.ts';
+import { FACTORS, supplyFactor } from '../soil/chemistry.ts';
+import type { SoilSettings } from '../soil/settings.ts';
+import type { SoilOut } from '../soil/types.ts';
+import type { SurfacesOut } from '../surfaces/types.ts';
+import type { Zone, ZonesOut } from '../zones/types.ts';
+import type { Governs } from './governing.ts';
+import { type Ground, totalOf, type Worked, workLedger } from './ledger.ts';
+import { cost_perAc, moneyLine } from './money.ts';
+import { needPerCell, shortAcres } from './need.ts';
+import { overrideLine, overrideOf, splitByHand } from './override.ts';
+import { k2oIn } from './product.ts';
+import { sampledDepth, zoneReading } from './reading.ts';
+import type { Override, RatesSettings } from './settings.ts';
+import { ALWAYS } from './statements.ts';
+import { type Stop, stopsOf } from './stops.ts';
+import { typed } from './text.ts';
+import { rateTotals } from './totals.ts';
+import type { PassRate, RatesOut, ZoneRate } from './types.ts';
+import { watch } from './watch.ts';
+
+export interface RatesInput {
+  readonly zones: ZonesOut;
+  readonly surfaces: SurfacesOut;
+  readonly samples: Pick<SoilOut, 'samples'>;
+  readonly soil: SoilSettings;
+  readonly rates: RatesSettings;
+}
+
+/**
+ * Every zone's account, rate and passes, and the plan's totals, in the zones' order.
+ *
+ * A zone whose rate may not be given has `withheld` with the reason, no passes, and its ledger as far as it could be worked. A hand-typed
+ * rate stands in its place, unless the product's grade or the machine is impossible. Problems of the whole plan:
+ * `rates-governs-not-told`, `rates-depths-differ`, `rates-override-no-zone`; of a zone: those of `stopsOf` and `watch`, and
+ * `rates-by-hand`. Linear in cells and zones.
+ */
+export function makeRates(input: RatesInput): RatesOut {
+  const { zones, surfaces, rates: plan, soil } = input;
+  const depth = sampledDepth(input.samples, soil);
+  const need = needPerCell(surfaces, soil, plan, depth.depth_in);
+  const grounds = zones.zones.map((zone) => ({ zone, ground: groundOf(zone, soil, plan, depth.depth_in) }));
+  const worked = grounds.map(({ zone, ground }) => ({ zone, ground, worked: workLedger(ground, plan, plan.governs) }));
+  const short = shortAcres(
+    zones.labels,
+    need,
+    surfaces.grid.cover_m2,
+    new Map(worked.map((one) => [one.zone.label, one.worked.governing.takes_lbK2OPerAc])),
+  );
+  const rated = worked.map((one) => zoneRate(one.zone, one.ground, one.worked, plan, short.get(one.zone.label) ?? 0));
+  return {
+    zones: rated,
+    totals: rateTotals(rated, plan.passes),
+    cautions: ALWAYS,
+    problems: planProblems(plan, zones.zones, depth.depths_in, depth.depth_in),
+  };
+}
+
+function groundOf(zone: Zone, soil: SoilSettings, plan: RatesSettings, depth_in: number): Ground {
+  const kPpmPerMeq = FACTORS[soil.factors].k;
+  return {
+    reading: zoneReading(zone, plan.reading, kPpmPerMeq, depth_in),
+    supply_factor: supplyFactor(depth_in, soil),
+    kPpmPerMeq,
+    extractant: soil.extractant,
+    convention: soil.convention,
+  };
+}
+
+function zoneRate(zone: Zone, ground: Ground, worked: Worked, plan: RatesSettings, short_ac: number): ZoneRate {
+  const grade_pct = plan.product.k2o_pct;
+  const override = overrideOf(plan.overrides, zone.key);
+  const stops = stopsOf(zone, ground, worked, plan, plan.governs);
+  const refused = override ? stops.filter((one) => !one.byHand) : stops;
+  const withheld = refused[0]?.problem ?? null;
+  const byHand = override ? splitByHand(override.rate_lbPerAc, worked.caps, worked.holding.light, plan.machine) : null;
+  const rates = withheld ? null : (byHand?.rates_lbPerAc ?? worked.rates_lbPerAc);
+  const rate = rates ? (override?.rate_lbPerAc ?? totalOf(rates)) : null;
+  const k2o = rate === null ? null : k2oIn(rate, grade_pct);
+  const passes: readonly PassRate[] = (rates ?? []).map((rate_lbPerAc, index) => ({
+    name: plan.passes[index]?.name ?? '',
+    inSeason: plan.passes[index]?.inSeason ?? false,
+    rate_lbPerAc,
+    k2o_lbPerAc: k2oIn(rate_lbPerAc, grade_pct),
+  }));
+  const answers = {
+    ppmAlone: answerOf(zone, ground, plan, 'ppm'),
+    saturationAlone: answerOf(zone, ground, plan, 'saturation'),
+    thisPlan: rate,
+  };
+  const workedRate = stops.length === 0 && worked.rates_lbPerAc ? totalOf(worked.rates_lbPerAc) : null;
+  const seen = { zone, ground, worked, answers, passes, k2o_lbPerAc: k2o, byHand, withheld: withheld !== null };
+  return {
+    key: zone.key,
+    letter: zone.letter,
+    acres: zone.acres,
+    reading: ground.reading,
+    lines: [...worked.lines, overrideLine(override, workedRate, grade_pct), moneyLine(rates, zone.acres, plan)],
+    answers,
+    governing: worked.governing.takes_lbK2OPerAc > 0 ? worked.governing.by : 'none',
+    passes,
+    rate_lbPerAc: rate,
+    exact_lbPerAc: withheld ? null : (override?.rate_lbPerAc ?? worked.exact_lbPerAc),
+    k2o_lbPerAc: k2o,
+    undone_lbK2OPerAc: withheld || override ? 0 : worked.undone_lbK2OPerAc,
+    removalYearsAboveFloor: worked.removalYears,
+    short_ac,
+    cost_perAc: rates ? cost_perAc(rates, plan) : null,
+    return_perAc: null,
+    override: override ? handed(override) : null,
+    withheld,
+    problems: [
+      ...refused.slice(1).map((one) => one.problem),
+      ...liftedBy(override, withheld, stops, zone),
+      ...watch(seen, plan),
+    ],
+  };
+}
+
+/** What one reading alone would ask for, through the whole ledger; null where it may give no rate. A hand-typed rate is left out. */
+function answerOf(zone: Zone, ground: Ground, plan: RatesSettings, governs: Governs): number | null {
+  const worked = workLedger(ground, plan, governs);
+  if (!worked.rates_lbPerAc || stopsOf(zone, ground, worked, plan, governs).length > 0) return null;
+  return totalOf(worked.rates_lbPerAc);
+}
+
+const handed = (override: Override): NonNullable<ZoneRate['override']> => ({
+  rate_lbPerAc: override.rate_lbPerAc,
+  who: override.who,
+  when: override.when,
+  why: override.why,
+});
+
+/** Stops that a hand-typed rate stands over: said, not hidden. */
+function liftedBy(override: Override | null, withheld: Problem | null, stops: readonly Stop[], zone: Zone): Problem[] {
+  if (!override || withheld) return [];
+  return stops.map(({ problem }) => ({
+    ...caution(
+      'rates-by-hand',
+      `No rate could be worked out for zone ${zone.letter}: the ${typed(override.rate_lbPerAc)} lb/ac typed by hand stands. ${problem.message}`,
+      problem.remedy,
+      problem.at,
+    ),
+    stage: 'rates',
+  }));
+}
+
+function planProblems(
+  plan: RatesSettings,
+  zones: readonly Zone[],
+  depths_in: readonly number[],
+  depth_in: number,
+): readonly Problem[] {
+  const found: Problem[] = [];
+  if (plan.governs === 'larger' && !plan.governsTold)
+    found.push(
+      note(
+        'rates-governs-not-told',
+        'Nobody has said which target governs, so the larger of ppm and saturation was taken.',
+        'Say whether the larger, the ppm or the saturation target shall govern.',
+        { setting: 'rates.governs' },
+      ),
+    );
+  if (depths_in.length > 1)
+    found.push(
+      caution(
+        'rates-depths-differ',
+        `The samples were taken to different depths, ${depths_in.map(typed).join(', ')} in.; pounds are worked out for ${typed(depth_in)} in.`,
+        'Look at the depth column, or keep samples of one depth.',
+        { setting: 'soil.depth_in' },
+      ),
+    );
+  for (const override of plan.overrides) {
+    if (!zones.some((zone) => zone.key === override.zoneKey))
+      found.push(
+        caution(
+          'rates-override-no-zone',
+          `A rate of ${typed(override.rate_lbPerAc)} lb/ac was typed for the zone with key ${override.zoneKey}, and there is none now: it is kept in the plan and not used.`,
+          'Type it for one of the present zones, or take it out.',
+          { setting: 'rates.overrides' },
+        ),
+      );
+  }
+  return found.map((problem) => ({ ...problem, stage: 'rates' }));
+}

@@ -1,0 +1,62 @@
+import { leastStep_lbPerAc, type Machine, toMachine } from './machine.ts';
+import { type PassCap, splitPasses } from './passes.ts';
+import { k2oIn } from './product.ts';
+import type { Override } from './settings.ts';
+import { figure, typed } from './text.ts';
+import type { LedgerLine } from './types.ts';
+
+export interface ByHand {
+  /** lb of product an acre, one per pass; they add up to the typed rate. */
+  readonly rates_lbPerAc: readonly number[];
+  /** What the last pass holds beyond its cap, since a typed rate is not cut. */
+  readonly overCap_lbPerAc: number;
+}
+
+/** The hand-typed rate of a zone: the last one typed; null where there is none. */
+export const overrideOf = (overrides: readonly Override[], zoneKey: string): Override | null =>
+  overrides.findLast((one) => one.zoneKey === zoneKey) ?? null;
+
+/**
+ * A typed rate shared over the passes by the same caps as a worked one. The total is never changed: every pass but the last in
+ * spreading order is a machine rate, the last takes the rest, at least the machine's least where the one before can spare it.
+ */
+export function splitByHand(rate_lbPerAc: number, caps: readonly PassCap[], light: boolean, machine: Machine): ByHand {
+  const least = leastStep_lbPerAc(machine);
+  const split = splitPasses(rate_lbPerAc, caps, light, least);
+  const rates = caps.map(() => 0);
+  const spreading = split.order.filter((index) => (split.parts_lbPerAc[index] ?? 0) > 0);
+  const last = spreading.at(-1) ?? 0;
+  const before = spreading.length > 1 ? spreading[0] : undefined;
+  if (before !== undefined) {
+    const part = toMachine(split.parts_lbPerAc[before] ?? 0, caps[before]?.cap_lbPerAc ?? 0, machine);
+    const lacking = Math.max(0, least - (rate_lbPerAc - part));
+    rates[before] = part - lacking >= least ? part - lacking : part;
+  }
+  const rest = Number((rate_lbPerAc - (before === undefined ? 0 : (rates[before] ?? 0))).toFixed(6));
+  rates[last] = rest;
+  return { rates_lbPerAc: rates, overCap_lbPerAc: Math.max(0, rest - (caps[last]?.cap_lbPerAc ?? 0)) };
+}
+
+/** Line 13: the rate typed by hand, with who, when and why. It replaces the total of line 12. */
+export function overrideLine(override: Override | null, worked_lbPerAc: number | null, grade_pct: number): LedgerLine {
+  const how: string[] = [];
+  if (!override) how.push('none typed');
+  else {
+    const who = override.who.trim() === '' ? 'a name not given' : override.who.trim();
+    how.push(
+      `${typed(override.rate_lbPerAc)} lb/ac by ${who}${override.when === '' ? '' : `, ${override.when}`}: ${override.why}`,
+      worked_lbPerAc === null ? 'no rate was worked out' : `in place of ${typed(worked_lbPerAc)}`,
+      `${figure(k2oIn(override.rate_lbPerAc, grade_pct), 1)} lb K2O`,
+    );
+  }
+  return {
+    n: 13,
+    key: 'override',
+    label: 'Hand override',
+    how: how.join('; '),
+    unit: 'lb/ac',
+    working: override?.rate_lbPerAc ?? null,
+    carried: null,
+    source: override ? 'typed in the plan' : '',
+  };
+}

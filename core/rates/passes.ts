@@ -1,0 +1,158 @@
+import { leastStep_lbPerAc, type Machine, toMachine, usable_lbPerAc } from './machine.ts';
+import type { HoldingClass, RatesSettings } from './settings.ts';
+import { figure, known, typed } from './text.ts';
+import type { LedgerLine } from './types.ts';
+
+export type Pass = RatesSettings['passes'][number];
+
+/** The caps of one pass, all in lb of product an acre, the smallest of them in use; 0 where that is under the least rate. */
+export interface PassCap {
+  readonly pass: Pass;
+  readonly cap_lbPerAc: number;
+  /** Which cap is the smallest, and in what it is told: `60 lb K2O`, `500 lb product`. */
+  readonly text: string;
+  readonly underLeast: boolean;
+}
+
+/**
+ * The cap of each pass: the smallest of the holding class's (K2O, over the grade), the pass's own (product) and the machine's most.
+ * A cap under the machine's least rate leaves the pass out.
+ */
+export function passCaps(
+  passes: readonly Pass[],
+  holding: HoldingClass,
+  grade_pct: number,
+  machine: Machine,
+): readonly PassCap[] {
+  return passes.map((pass) => {
+    const held = holding.perPass_lbK2OPerAc === null ? Infinity : holding.perPass_lbK2OPerAc / (grade_pct / 100);
+    const cap = Math.min(held, pass.most_lbPerAc, machine.most_lbPerAc);
+    const text =
+      cap === held
+        ? `${typed(holding.perPass_lbK2OPerAc ?? 0)} lb K2O`
+        : cap === pass.most_lbPerAc
+          ? `${typed(cap)} lb product`
+          : `${typed(cap)} lb product, the machine's most`;
+    const underLeast = usable_lbPerAc(cap, machine) === 0;
+    return { pass, cap_lbPerAc: underLeast ? 0 : cap, text, underLeast };
+  });
+}
+
+export interface Split {
+  /** lb of product an acre, one per pass, not rounded. */
+  readonly parts_lbPerAc: readonly number[];
+  /** What no pass could take. */
+  readonly left_lbPerAc: number;
+  /** Order in which the passes are rounded: the second takes up what rounding the first left. */
+  readonly order: readonly number[];
+}
+
+/**
+ * Shares a total (lb of product an acre) over the passes.
+ *
+ * The first pass takes what its cap holds and the next what exceeds it. On light ground a pass stays in season: half goes before
+ * the season, as far as its cap holds, the rest in season, and what exceeds the cap there comes back to the first; a half under
+ * the least rate is not split off, all of it goes in season. What no pass holds is left. Source: ours; light ground keeping
+ * a pass in season is common practice.
+ */
+export function splitPasses(
+  total_lbPerAc: number,
+  caps: readonly PassCap[],
+  light: boolean,
+  least_lbPerAc: number,
+): Split {
+  const season = caps.findIndex((one) => one.pass.inSeason && one.cap_lbPerAc > 0);
+  const other = caps.findIndex((_, index) => index !== season);
+  const parts = caps.map(() => 0);
+  if (light && season >= 0) {
+    const seasonCap = caps[season]?.cap_lbPerAc ?? 0;
+    const otherCap = caps[other]?.cap_lbPerAc ?? 0;
+    const half = total_lbPerAc / 2;
+    const before =
+      otherCap > 0 && half >= least_lbPerAc ? Math.min(otherCap, Math.max(half, total_lbPerAc - seasonCap)) : 0;
+    if (other >= 0) parts[other] = before;
+    parts[season] = Math.min(seasonCap, total_lbPerAc - before);
+    const order = other >= 0 ? [other, season] : [season];
+    return { parts_lbPerAc: parts, left_lbPerAc: total_lbPerAc - sum(parts), order };
+  }
+  let rest = total_lbPerAc;
+  caps.forEach((one, index) => {
+    const part = Math.min(rest, one.cap_lbPerAc);
+    parts[index] = part;
+    rest -= part;
+  });
+  return { parts_lbPerAc: parts, left_lbPerAc: rest, order: caps.map((_, index) => index) };
+}
+
+/**
+ * The parts as the machine can spread them. What rounding one pass leaves goes on to the next, where the next spreads at all, so that
+ * the total lands on the nearest step; neither a pass's cap nor the year's is passed (`yearCap_lbPerAc`, product).
+ */
+export function roundPasses(
+  split: Split,
+  caps: readonly PassCap[],
+  yearCap_lbPerAc: number,
+  machine: Machine,
+): readonly number[] {
+  const rates = split.parts_lbPerAc.map(() => 0);
+  let owed = 0;
+  let spread = 0;
+  for (const index of split.order) {
+    const part = split.parts_lbPerAc[index] ?? 0;
+    if (!(part > 0)) continue;
+    const cap = Math.min(caps[index]?.cap_lbPerAc ?? 0, yearCap_lbPerAc - spread);
+    const rate = toMachine(part + owed, cap, machine);
+    rates[index] = rate;
+    owed += part - rate;
+    spread += rate;
+  }
+  return rates;
+}
+
+const sum = (values: readonly number[]): number => values.reduce((all, one) => all + one, 0);
+
+/** Line 10: how the K2O goes over the passes, and what none of them holds. */
+export function passesLine(
+  split: Split | null,
+  caps: readonly PassCap[],
+  grade_pct: number,
+  light: boolean,
+  machine: Machine,
+): LedgerLine {
+  const how: string[] = [];
+  let left = Number.NaN;
+  if (!split) how.push('not known without K2O this year');
+  else {
+    left = split.left_lbPerAc * (grade_pct / 100);
+    const named = caps.map(
+      (one, index) => `${one.pass.name} ${figure(((split.parts_lbPerAc[index] ?? 0) * grade_pct) / 100, 1)}`,
+    );
+    how.push(`${named.join(', ')} lb K2O`);
+    if (left > 0) how.push(`${figure(left, 1)} left undone`);
+  }
+  how.push(
+    `caps: ${caps.map((one) => (one.underLeast ? `${one.pass.name} not used, ${one.text} is under the least rate of ${typed(leastStep_lbPerAc(machine))} lb` : `${one.pass.name} ${one.text}`)).join(', ')}`,
+  );
+  if (light) how.push(lightText(caps));
+  return {
+    n: 10,
+    key: 'passes',
+    label: 'Passes',
+    how: how.join('; '),
+    unit: 'lb K2O/ac',
+    working: null,
+    carried: known(0 - left),
+    source: 'common practice, no source',
+  };
+}
+
+/** True where the plan has a pass in season that can spread. */
+export const hasSeasonPass = (caps: readonly PassCap[]): boolean =>
+  caps.some((one) => one.pass.inSeason && !one.underLeast);
+
+function lightText(caps: readonly PassCap[]): string {
+  if (!hasSeasonPass(caps)) return 'light ground should keep a pass in season, and the plan has none that can spread';
+  return caps.length === 1
+    ? 'light ground keeps a pass in season, the only one of the plan'
+    : 'light ground keeps a pass in season';
+}

@@ -1,0 +1,144 @@
+import { type Problem, stop } from '../base/problem.ts';
+import type { Zone } from '../zones/types.ts';
+import { CROPS } from './crops.ts';
+import type { Governs } from './governing.ts';
+import type { Ground, Worked } from './ledger.ts';
+import { leastStep_lbPerAc, usable_lbPerAc } from './machine.ts';
+import { gradeLimit_pct } from './product.ts';
+import { SALTS } from './products.ts';
+import type { RatesSettings } from './settings.ts';
+import { cecOverstated } from './target-saturation.ts';
+import { figure, typed } from './text.ts';
+
+/** Key of the zone of cells that have no reading. */
+export const UNKNOWN_ZONE = 'unknown';
+
+/** A reason to give no rate. `byHand` is false where even a hand-typed rate would say nothing of K2O. */
+export interface Stop {
+  readonly problem: Problem;
+  readonly byHand: boolean;
+}
+
+/**
+ * Why a zone may get no rate, the weightiest first; empty where it may.
+ *
+ * Problems, all stops with the zone's letter: `rates-grade-over-limit`, `rates-machine-range`, `rates-range-order`, `rates-zone-unknown`,
+ * `rates-far` (more than half of its acres far from any sample), `rates-no-k`, `rates-no-cec` (unless ppm governs),
+ * `rates-cec-overstated` (saturation alone asked for, no reason given), `rates-no-crop`, `rates-crop-unknown`,
+ * `rates-no-yield-goal`, `rates-no-residue-figure`.
+ */
+export function stopsOf(
+  zone: Pick<Zone, 'key' | 'letter' | 'acres' | 'far_ac'>,
+  ground: Ground,
+  worked: Pick<Worked, 'use'>,
+  plan: RatesSettings,
+  governs: Governs,
+): readonly Stop[] {
+  const found: Stop[] = [];
+  const at = (setting?: string) => ({ zone: zone.letter, ...(setting === undefined ? {} : { setting }) });
+  const add = (byHand: boolean, code: string, message: string, remedy: string, setting?: string): void => {
+    found.push({ problem: { ...stop(code, message, remedy, at(setting)), stage: 'rates' }, byHand });
+  };
+
+  const limit = gradeLimit_pct(plan.product);
+  if (limit !== null)
+    add(
+      false,
+      'rates-grade-over-limit',
+      `${plan.product.name} is said to hold ${typed(plan.product.k2o_pct)} % K2O, and ${SALTS[plan.product.salt].name} cannot hold more than ${figure(limit, 2)} %.`,
+      "Give the grade on the product's label, or choose the salt it is made of.",
+      'rates.product',
+    );
+  if (usable_lbPerAc(Infinity, plan.machine) === 0)
+    add(
+      false,
+      'rates-machine-range',
+      `The machine has no rate to set: least ${typed(leastStep_lbPerAc(plan.machine))} and most ${typed(plan.machine.most_lbPerAc)} lb/ac in steps of ${typed(plan.machine.step_lbPerAc)}.`,
+      'Give a most rate above the least, or a smaller step.',
+      'rates.machine',
+    );
+  if (plan.floor_pct > plan.rangeTop_pct)
+    add(
+      true,
+      'rates-range-order',
+      `The saturation floor of ${typed(plan.floor_pct)} % lies above the top of the range, ${typed(plan.rangeTop_pct)} %.`,
+      'Raise the top of the range or lower the floor.',
+      'rates.floor_pct',
+    );
+  if (zone.key === UNKNOWN_ZONE)
+    add(
+      true,
+      'rates-zone-unknown',
+      `Zone ${zone.letter}, ${figure(zone.acres, 1)} ac, has no reading to go by.`,
+      'Add a sample there, or type a rate by hand with the reason.',
+    );
+  else if (Number.isNaN(ground.reading.k_ppm))
+    add(
+      true,
+      'rates-no-k',
+      `K is not known in zone ${zone.letter}.`,
+      'Add a sample with a K value, or type a rate by hand with the reason.',
+    );
+  if (zone.key !== UNKNOWN_ZONE && zone.far_ac > zone.acres / 2)
+    add(
+      true,
+      'rates-far',
+      `${figure(zone.far_ac, 1)} of the ${figure(zone.acres, 1)} ac of zone ${zone.letter} are far from any sample.`,
+      'Add a sample, raise the distance that counts as far, or type a rate by hand with the reason.',
+      'surfaces.far_m',
+    );
+  if (governs !== 'ppm' && zone.key !== UNKNOWN_ZONE && Number.isNaN(ground.reading.cec_meq))
+    add(
+      true,
+      'rates-no-cec',
+      `CEC is not known in zone ${zone.letter}, so what saturation asks for is not either.`,
+      'Give the CEC or Ca, Mg and buffer pH to sum it from, or let the ppm target govern.',
+      'rates.governs',
+    );
+  else if (
+    governs === 'saturation' &&
+    cecOverstated(ground.extractant, ground.reading.ph) &&
+    plan.calcareousReason.trim() === ''
+  )
+    add(
+      true,
+      'rates-cec-overstated',
+      `Soil pH is ${figure(ground.reading.ph, 1)} in zone ${zone.letter}: Mehlich-3 dissolves lime there, CEC reads too high, and saturation cannot govern.`,
+      'Let the ppm target govern, or give the reason why saturation shall.',
+      'rates.calcareousReason',
+    );
+  const { use } = worked;
+  if (use === 'no crop')
+    add(
+      true,
+      'rates-no-crop',
+      'No crop is chosen, so what leaves the field is not known.',
+      'Choose the crop.',
+      'rates.crop',
+    );
+  else if (use === 'unknown crop')
+    add(
+      true,
+      'rates-crop-unknown',
+      `There is no crop "${plan.crop ?? ''}" in the list.`,
+      `Choose one of: ${CROPS.map((crop) => crop.id).join(', ')}.`,
+      'rates.crop',
+    );
+  else if (use === 'no yield goal')
+    add(
+      true,
+      'rates-no-yield-goal',
+      'No yield goal is given, so what leaves the field is not known.',
+      'Give the yield goal.',
+      'rates.yieldGoal',
+    );
+  else if (use === 'no residue figure')
+    add(
+      true,
+      'rates-no-residue-figure',
+      `The residue of ${plan.crop ?? 'the crop'} leaves the field, and no figure for it was found.`,
+      'Type the removal with the residue in it, or the uptake.',
+      'rates.removal_lbK2OPerUnit',
+    );
+  return found;
+}
