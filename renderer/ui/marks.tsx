@@ -21,11 +21,11 @@ const SEVERITY_NAMES = { stop: 'problem', caution: 'caution', note: 'note' } as 
 export function SeverityMark({ severity }: { readonly severity: Severity }): ReactElement {
   return (
     <svg className="sev" width="14" height="14" viewBox="0 0 14 14" role="img" aria-label={SEVERITY_NAMES[severity]}>
-      {severity === 'stop' && <rect className="stop" x="1" y="1" width="12" height="12" rx="1" />}
-      {severity === 'caution' && <path className="caution" d="M7 1.2L13.4 12.6H.6Z" />}
-      {severity === 'note' && <circle className="note" cx="7" cy="7" r="5.6" />}
+      {severity === 'stop' && <rect className="sev-stop" x="1" y="1" width="12" height="12" rx="1" />}
+      {severity === 'caution' && <path className="sev-caution" d="M7 1.2L13.4 12.6H.6Z" />}
+      {severity === 'note' && <circle className="sev-note" cx="7" cy="7" r="5.6" />}
       <path
-        className="cut"
+        className="sev-cut"
         d={
           severity === 'stop'
             ? 'M7 3.6v4.2M7 9.4v1.4'

@@ -1,0 +1,113 @@
+import type { Problem, Stage } from '../../core/base/problem.ts';
+import { allProblems } from '../store/derive.ts';
+import { currentPlan } from '../store/document.ts';
+import { useResults } from '../store/results.ts';
+import { flyTo, openPanel, type PanelName, useView } from '../store/view.ts';
+
+/** Where a problem's setting stands in the window: panel and tab. */
+export function placeOfSetting(setting: string): { readonly panel: PanelName; readonly tab?: string } {
+  const [stage = ''] = setting.split('.');
+  switch (stage) {
+    case 'field':
+      return { panel: 'field' };
+    case 'soil':
+      return { panel: 'soil', tab: /olumns|Files/.test(setting) ? 'table' : 'about' };
+    case 'surfaces':
+      return { panel: 'surfaces' };
+    case 'zones':
+      return { panel: 'zones', tab: 'outlines' };
+    case 'rates':
+      return { panel: 'rates', tab: setting.startsWith('rates.overrides') ? 'ledger' : 'basis' };
+    default:
+      return { panel: 'handoff' };
+  }
+}
+
+/** Opens the panel with the setting in it and puts the focus there, once it is drawn. */
+export function goToSetting(setting: string): void {
+  const { panel, tab } = placeOfSetting(setting);
+  openPanel(panel, tab);
+  // The panel is loaded when it is first opened: look for the field a few times.
+  let tries = 0;
+  const look = (): void => {
+    const field = findSetting(setting);
+    if (field) {
+      field.scrollIntoView({ block: 'center' });
+      field.focus();
+    } else if (tries++ < 40) setTimeout(look, 50);
+  };
+  setTimeout(look, 0);
+}
+
+/** The field of the setting itself, or of the nearest part of its path that has one. */
+function findSetting(setting: string): HTMLElement | null {
+  const parts = setting.split('.');
+  for (let length = parts.length; length > 1; length--) {
+    const path = CSS.escape(parts.slice(0, length).join('.'));
+    const field =
+      document.querySelector<HTMLElement>(`[data-setting="${path}"]`) ??
+      document.querySelector<HTMLElement>(`[data-setting^="${path}."]`);
+    if (field) return field;
+  }
+  return null;
+}
+
+/** Name of the row's file in the plan's tables; such a row can be shown. */
+const isTableRow = (problem: Problem): boolean =>
+  problem.at?.row !== undefined && (problem.stage === 'soil' || problem.stage === undefined);
+
+export interface Way {
+  readonly label: string;
+  readonly go: () => void;
+}
+
+/** Where a problem can be looked at: its row, zone, place or setting. The first is the nearest. */
+export function waysTo(problem: Problem): readonly Way[] {
+  const { at } = problem;
+  if (!at || !currentPlan()) return [];
+  const ways: Way[] = [];
+  const { lngLat, zone, row, file, setting } = at;
+  if (row !== undefined && file !== undefined && isTableRow(problem)) {
+    ways.push({
+      label: 'Show the row',
+      go: () => {
+        useView.setState({ selectedRow: { file, row } });
+        openPanel('soil', rowTab(file));
+      },
+    });
+  }
+  if (lngLat !== undefined) ways.push({ label: 'Show it', go: () => flyTo(lngLat) });
+  if (zone !== undefined) {
+    ways.push({
+      label: 'Open the ledger',
+      go: () => {
+        const found = useResults.getState().out?.zones?.zones.find((one) => one.key === zone || one.letter === zone);
+        useView.setState({ selectedZone: found?.key ?? null });
+        openPanel('rates', 'ledger');
+      },
+    });
+  }
+  if (setting !== undefined) ways.push({ label: 'Go to the setting', go: () => goToSetting(setting) });
+  if (ways.length === 0 && problem.stage && problem.stage !== 'review') {
+    const stage: Stage = problem.stage;
+    ways.push({ label: 'Open the stage', go: () => openPanel(stage) });
+  }
+  return ways;
+}
+
+const rowTab = (file: string): string => {
+  const rows = useResults.getState().out?.soil?.pointRows ?? [];
+  return rows.some((row) => row.file === file) ? 'points' : 'table';
+};
+
+/** F8: stands at the next problem of the list and shows where it is. */
+export function nextProblem(): void {
+  const problems = allProblems(useResults.getState());
+  if (problems.length === 0) return;
+  const { problemAt, panel } = useView.getState();
+  const next = panel === 'problems' ? (problemAt + 1) % problems.length : Math.max(0, problemAt);
+  openPanel('problems');
+  useView.setState({ problemAt: next });
+  const lngLat = problems[next]?.at?.lngLat;
+  if (lngLat) flyTo(lngLat);
+}
