@@ -16,6 +16,7 @@ export interface DesktopPorts {
   readonly preload: string;
   /** Paths that the program was started with, without its own. */
   readonly paths: readonly string[];
+  readonly onFault: (error: unknown) => void;
 }
 
 /**
@@ -51,10 +52,12 @@ export async function startDesktop(ports: DesktopPorts): Promise<void> {
     return inTurn;
   };
 
-  // macOS hands over files this way, the first one before it is ready.
+  // macOS hands over files this way, the first one before the program is ready.
+  let early: string[] | null = [];
   app.on('open-file', (event, path) => {
     event.preventDefault();
-    void app.whenReady().then(() => takeAll([path]));
+    if (early) early.push(path);
+    else void takeAll([path]);
   });
   app.on('second-instance', (_event, _argv, _folder, data) => {
     if (window?.isMinimized()) window.restore();
@@ -74,11 +77,13 @@ export async function startDesktop(ports: DesktopPorts): Promise<void> {
       hears = true;
       return openAtStart;
     },
-    onFault: (error) => console.error(error),
+    onFault: ports.onFault,
   });
   serveCalls(host, () => window);
   setMenu();
-  await takeAll(ports.paths);
+  const first = [...ports.paths, ...early];
+  early = null;
+  await takeAll(first);
   window = openWindow(ports.preload);
   window.on('closed', () => {
     window = null;

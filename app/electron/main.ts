@@ -19,4 +19,5 @@ void startDesktop({
     .filter((argument) => !argument.startsWith('-'))
     .slice(app.isPackaged ? 1 : 2)
     .map((path) => resolve(path)),
+  onFault: (error) => console.error(error),
 });

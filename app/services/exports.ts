@@ -2,7 +2,9 @@ import { readFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { type Problem, stop } from '../../core/base/problem.ts';
 import type { HostReply, NamedInput } from '../../core/bridge/host-api.ts';
-import { MANIFEST_FILE } from '../../core/handoff/files.ts';
+
+const MANIFEST_FILE = 'manifest.json';
+
 import { readManifest } from '../../core/handoff/manifest.ts';
 import { createTurns } from './in-turn.ts';
 import { foldedPath, innerFile, pathFault } from './inner-path.ts';

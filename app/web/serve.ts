@@ -101,9 +101,10 @@ async function answerCall(
   }
   const message = readMessage(body);
   if (message === null) return send(response, 400, 'not a call');
-  const text = encodeMessage(await host.call(message.name, message.args));
+  const text = Buffer.from(encodeMessage(await host.call(message.name, message.args)));
   response.writeHead(200, {
     'content-type': 'application/json',
+    'content-length': text.length,
     'cache-control': 'no-store',
     'x-content-type-options': 'nosniff',
   });
