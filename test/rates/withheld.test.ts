@@ -1,0 +1,188 @@
+import { describe, expect, it } from 'vitest';
+import { codes, corn, type GroundSpec, lineOf, ratesOf, soilPlan, zoneRate } from './ground.ts';
+
+const FLAT: GroundSpec = { k_ppm: 120, cec_meq: 18 };
+const override = (rate_lbPerAc: number, zoneKey = '1') => ({
+  zoneKey,
+  rate_lbPerAc,
+  who: 'A. Grower',
+  when: '2026-11-20',
+  why: 'a trial strip',
+});
+
+describe('no rate is given, and why', () => {
+  it.each([
+    ['no K', { k_ppm: Number.NaN, cec_meq: 18 }, {}, 'rates-no-k'],
+    ['no CEC, the larger asked for', { k_ppm: 120 }, {}, 'rates-no-cec'],
+    ['no CEC, saturation asked for', { k_ppm: 120 }, { governs: 'saturation' }, 'rates-no-cec'],
+    ['no crop', FLAT, { crop: null }, 'rates-no-crop'],
+    ['a crop not in the list', FLAT, { crop: 'moss' }, 'rates-crop-unknown'],
+    ['no yield goal', FLAT, { yieldGoal: null }, 'rates-no-yield-goal'],
+    ['a zone of cells without a reading', { k_ppm: Number.NaN, key: 'unknown' }, {}, 'rates-zone-unknown'],
+    ['more than half far from any sample', { ...FLAT, acres: 10, far_ac: 5.1 }, {}, 'rates-far'],
+    [
+      'residue leaves and has no figure',
+      FLAT,
+      { crop: 'canola', harvest: 'grain and residue' },
+      'rates-no-residue-figure',
+    ],
+    ['floor above the range', FLAT, { floor_pct: 9 }, 'rates-range-order'],
+  ] as const)('%s', (_, ground, changes, code) => {
+    const zone = zoneRate(ground, corn(changes));
+    expect(zone.withheld).toMatchObject({ code, severity: 'stop', at: { zone: 'A' } });
+    expect([zone.rate_lbPerAc, zone.exact_lbPerAc, zone.k2o_lbPerAc, zone.cost_perAc]).toEqual([
+      null,
+      null,
+      null,
+      null,
+    ]);
+    expect(zone.passes).toEqual([]);
+    expect(zone.answers.thisPlan).toBeNull();
+    expect(zone.lines.map((line) => line.n)).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14]);
+  });
+  it('a grade that the salt cannot hold', () => {
+    const product = {
+      name: '0-0-65',
+      n_pct: 0,
+      p2o5_pct: 0,
+      k2o_pct: 65,
+      salt: 'chloride',
+      price_perTon: 430,
+    } as const;
+    expect(zoneRate(FLAT, corn({ product })).withheld?.message).toContain('cannot hold more than 63.18 %');
+    // not even by hand: nobody knows what K2O it would be
+    expect(zoneRate(FLAT, corn({ product, overrides: [override(100)] })).withheld?.code).toBe('rates-grade-over-limit');
+  });
+  it('a machine without a rate', () => {
+    const machine = { least_lbPerAc: 300, most_lbPerAc: 200, step_lbPerAc: 5 };
+    expect(zoneRate(FLAT, corn({ machine })).withheld?.code).toBe('rates-machine-range');
+  });
+  it('half of the acres far is said, not withheld', () => {
+    const zone = zoneRate({ ...FLAT, acres: 10, far_ac: 5 });
+    expect(zone.withheld).toBeNull();
+    expect(codes(zone)).toContain('rates-far-part');
+  });
+  it('keeps the lines that can be worked', () => {
+    const zone = zoneRate({ k_ppm: 120 });
+    expect(lineOf(zone, 'targetPpm').working).toBeCloseTo(30 * 2.4092, 2);
+    expect(lineOf(zone, 'targetSaturation').working).toBeNull();
+    expect(lineOf(zone, 'governs').working).toBeNull();
+    expect(lineOf(zone, 'crop').carried).toBeNull();
+    const far = zoneRate({ ...FLAT, acres: 10, far_ac: 9 });
+    expect(lineOf(far, 'machine').working).toBe(260);
+  });
+  it('counts the acres and no pound of it', () => {
+    const { totals } = ratesOf([FLAT, { k_ppm: Number.NaN, cec_meq: 12, acres: 3 }]);
+    expect(totals).toMatchObject({ acres: 13, withheld_ac: 3, product_lb: 2600 });
+  });
+});
+
+describe('without CEC, where ppm governs', () => {
+  it('keeps to the caps of light ground and says so', () => {
+    const zone = zoneRate({ k_ppm: 60 }, corn({ governs: 'ppm' }));
+    expect(zone.withheld).toBeNull();
+    expect(codes(zone)).toContain('rates-no-cec-caps');
+    expect(zone.k2o_lbPerAc).toBe(120);
+    expect(zone.answers.saturationAlone).toBeNull();
+  });
+});
+
+describe('limy ground: Mehlich-3 above pH 7.3 (Kansas AES Res. Rep. 7(8))', () => {
+  const limy: GroundSpec = { k_ppm: 160, cec_meq: 30, ph: 7.8 };
+  const mehlich = soilPlan({ extractant: 'Mehlich-3' });
+
+  it('lets ppm govern where the larger was asked for', () => {
+    const zone = zoneRate(limy, corn(), mehlich);
+    expect(zone.governing).toBe('none');
+    expect(codes(zone)).toContain('rates-cec-overstated');
+    expect(zone.answers).toEqual({ ppmAlone: 65, saturationAlone: null, thisPlan: 65 });
+    expect(lineOf(zone, 'targetSaturation').how).toContain('cannot govern');
+  });
+  it('gives no rate where saturation was asked for, until there is a reason', () => {
+    expect(zoneRate(limy, corn({ governs: 'saturation' }), mehlich).withheld?.code).toBe('rates-cec-overstated');
+    const told = corn({ governs: 'saturation', calcareousReason: 'CEC checked by sodium acetate' });
+    const zone = zoneRate(limy, told, mehlich);
+    expect(zone.governing).toBe('saturation');
+    expect(lineOf(zone, 'targetSaturation').how).toContain('CEC checked by sodium acetate');
+  });
+  it('holds at 7.3 and with another extractant; asks where none is told', () => {
+    expect(zoneRate({ ...limy, ph: 7.3 }, corn(), mehlich).governing).toBe('saturation');
+    expect(zoneRate(limy, corn(), soilPlan({ extractant: 'ammonium acetate' })).governing).toBe('saturation');
+    expect(codes(zoneRate(limy))).toContain('rates-extractant-not-told');
+  });
+});
+
+describe('crops', () => {
+  it('without an uptake figure none is used, and it is said', () => {
+    const zone = zoneRate({ k_ppm: 100, cec_meq: 12 }, corn({ crop: 'canola', yieldGoal: 50 }));
+    // 150 and 188 ppm (4 % of CEC 12): 87.7 ppm x 2.4092 / 4 = 52.8; removal 50 x 0.40 = 20
+    expect(lineOf(zone, 'crop').carried).toBeCloseTo(20 + 52.8, 1);
+    expect(lineOf(zone, 'crop').how).toContain('no uptake figure for canola was found, so none is used');
+    expect(codes(zone)).toContain('rates-no-uptake');
+  });
+  it('whose whole plant leaves ask for removal, not for uptake beyond it', () => {
+    const zone = zoneRate({ k_ppm: 100, cec_meq: 12 }, corn({ crop: 'alfalfa', yieldGoal: 5 }));
+    expect(lineOf(zone, 'crop').carried).toBeCloseTo(245 + 52.8, 1);
+    expect(codes(zone)).not.toContain('rates-no-uptake');
+  });
+  it('take the whole uptake with them where the residue leaves too', () => {
+    const zone = zoneRate({ k_ppm: 200, cec_meq: 10 }, corn({ harvest: 'grain and residue' }));
+    expect(lineOf(zone, 'crop').carried).toBeCloseTo(156, 9);
+    const canola = corn({ crop: 'canola', yieldGoal: 50, harvest: 'grain and residue', removal_lbK2OPerUnit: 1.5 });
+    expect(lineOf(zoneRate({ k_ppm: 200, cec_meq: 10 }, canola), 'crop').carried).toBeCloseTo(75, 9);
+  });
+  it('go by typed figures first, with that as the source', () => {
+    const zone = zoneRate({ k_ppm: 100, cec_meq: 18 }, corn({ removal_lbK2OPerUnit: 0.3, uptake_lbK2OPerUnit: 1.37 }));
+    expect(lineOf(zone, 'crop').carried).toBeCloseTo(274, 9);
+    expect(lineOf(zone, 'crop').source).toBe('Removal: typed in the plan. Uptake: typed in the plan.');
+  });
+});
+
+describe('hand override', () => {
+  it('replaces the rate; K2O and cost follow; who, when and why show', () => {
+    const zone = zoneRate(FLAT, corn({ overrides: [override(300)] }));
+    expect(zone.rate_lbPerAc).toBe(300);
+    expect(zone.k2o_lbPerAc).toBe(180);
+    expect(zone.cost_perAc).toBeCloseTo(64.5 + 9, 9);
+    expect(zone.answers).toEqual({ ppmAlone: 260, saturationAlone: 260, thisPlan: 300 });
+    expect(lineOf(zone, 'override').how).toBe(
+      '300 lb/ac by A. Grower, 2026-11-20: a trial strip; in place of 260; 180.0 lb K2O',
+    );
+  });
+  it('goes over the passes by the same caps: half before the season on light ground', () => {
+    const light = zoneRate({ k_ppm: 70, cec_meq: 4.5 }, corn({ overrides: [override(180)] }));
+    expect(light.passes.map((pass) => pass.rate_lbPerAc)).toEqual([90, 90]);
+    // 30 lb is under the least rate of 50, so 20 lb come over from the first pass
+    const heavy = zoneRate(FLAT, corn({ overrides: [override(530)] }));
+    expect(heavy.passes.map((pass) => pass.rate_lbPerAc)).toEqual([480, 50]);
+    expect(codes(heavy)).not.toContain('rates-override-range');
+  });
+  it('is never cut: what the machine or the caps do not allow is said', () => {
+    const much = zoneRate(FLAT, corn({ overrides: [override(1500)] }));
+    expect(much.passes.map((pass) => pass.rate_lbPerAc)).toEqual([500, 1000]);
+    expect(codes(much)).toEqual(
+      expect.arrayContaining(['rates-override-range', 'rates-override-cap', 'rates-heavy-pass']),
+    );
+    expect(codes(zoneRate(FLAT, corn({ overrides: [override(237)] })))).toContain('rates-override-range');
+    const year = zoneRate({ k_ppm: 70, cec_meq: 4.5 }, corn({ overrides: [override(260)] }));
+    expect(year.problems.find((one) => one.code === 'rates-override-cap')?.message).toContain(
+      "the year's cap by 36.0 lb K2O/ac",
+    );
+  });
+  it('may be 0', () => {
+    const zone = zoneRate(FLAT, corn({ overrides: [override(0)] }));
+    expect([zone.rate_lbPerAc, zone.cost_perAc, zone.withheld]).toEqual([0, 0, null]);
+  });
+  it('stands where no rate could be worked out, and that is said', () => {
+    const zone = zoneRate({ ...FLAT, far_ac: 9 }, corn({ overrides: [override(200)] }));
+    expect(zone.withheld).toBeNull();
+    expect(zone.rate_lbPerAc).toBe(200);
+    expect(zone.problems.find((one) => one.code === 'rates-by-hand')?.message).toContain('9.0 of the 10.0 ac');
+    expect(lineOf(zone, 'override').how).toContain('no rate was worked out');
+  });
+  it('for a zone that is no more is kept and said', () => {
+    const out = ratesOf([FLAT], corn({ overrides: [override(200, '7.1')] }));
+    expect(out.problems.map((one) => one.code)).toEqual(['rates-override-no-zone']);
+    expect(out.zones[0]?.override).toBeNull();
+  });
+});
