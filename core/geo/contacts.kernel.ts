@@ -1,3 +1,4 @@
+import { type EdgeList, HashGrid } from './hash-grid.kernel.ts';
 import { orient } from './orient.kernel.ts';
 
 /** Where two rings (or one ring and itself) meet. Places are in the units of the input. */
@@ -26,7 +27,7 @@ export function findContacts(rings: readonly Float64Array[]): readonly Contact[]
   const found: Contact[] = [];
   const told = new Set<string>();
   let crossings = 0;
-  eachPair(edges, (i, j) => {
+  new HashGrid(edges).eachPair((i, j) => {
     const ringA = edges.ring[i]!;
     const ringB = edges.ring[j]!;
     if (ringA === ringB && areNeighbours(edges, i, j)) return true;
@@ -43,12 +44,7 @@ export function findContacts(rings: readonly Float64Array[]): readonly Contact[]
   return found.sort((a, b) => a.ringA - b.ringA || a.edge - b.edge || a.ringB - b.ringB);
 }
 
-interface Edges {
-  readonly count: number;
-  readonly x1: Float64Array;
-  readonly y1: Float64Array;
-  readonly x2: Float64Array;
-  readonly y2: Float64Array;
+interface Edges extends EdgeList {
   readonly ring: Int32Array;
   readonly number: Int32Array;
   /** Edges of the ring that the edge belongs to. */
@@ -78,65 +74,12 @@ function flatten(rings: readonly Float64Array[]): Edges {
       inRing[edge] = edgesHere;
     }
   });
-  return { count, x1, y1, x2, y2, ring: ringOf, number, inRing };
+  return { x1, y1, x2, y2, ring: ringOf, number, inRing };
 }
 
 function areNeighbours(edges: Edges, i: number, j: number): boolean {
   const apart = Math.abs(edges.number[i]! - edges.number[j]!);
   return apart <= 1 || apart === edges.inRing[i]! - 1;
-}
-
-/** Calls `visit` with i < j for edges that share a cell of the grid, maybe more than once; false ends the search. */
-function eachPair(edges: Edges, visit: (i: number, j: number) => boolean): void {
-  const { count, x1, y1, x2, y2 } = edges;
-  let west = Infinity;
-  let south = Infinity;
-  let east = -Infinity;
-  let north = -Infinity;
-  for (let i = 0; i < count; i++) {
-    west = Math.min(west, x1[i]!);
-    east = Math.max(east, x1[i]!);
-    south = Math.min(south, y1[i]!);
-    north = Math.max(north, y1[i]!);
-  }
-  const size = Math.max(1, Math.min(512, Math.ceil(Math.sqrt(count))));
-  const stepX = (east - west + 1) / size;
-  const stepY = (north - south + 1) / size;
-  const eachCell = (i: number, use: (cell: number) => void): void => {
-    const forward = x1[i]! <= x2[i]!;
-    const ax = forward ? x1[i]! : x2[i]!;
-    const ay = forward ? y1[i]! : y2[i]!;
-    const bx = forward ? x2[i]! : x1[i]!;
-    const by = forward ? y2[i]! : y1[i]!;
-    const slope = bx > ax ? (by - ay) / (bx - ax) : 0;
-    const firstCol = Math.floor((ax - west) / stepX);
-    const lastCol = Math.floor((bx - west) / stepX);
-    for (let col = firstCol; col <= lastCol; col++) {
-      const fromX = Math.max(ax, west + col * stepX);
-      const toX = Math.min(bx, west + (col + 1) * stepX);
-      const fromY = bx > ax ? ay + (fromX - ax) * slope : ay;
-      const toY = bx > ax ? ay + (toX - ax) * slope : by;
-      const low = Math.max(0, Math.floor((Math.min(fromY, toY) - 1 - south) / stepY));
-      const high = Math.min(size - 1, Math.floor((Math.max(fromY, toY) + 1 - south) / stepY));
-      for (let row = low; row <= high; row++) use(row * size + col);
-    }
-  };
-  const start = new Int32Array(size * size + 1);
-  for (let i = 0; i < count; i++) eachCell(i, (cell) => start[cell + 1]!++);
-  for (let cell = 0; cell < size * size; cell++) start[cell + 1]! += start[cell]!;
-  const next = start.slice();
-  const listed = new Int32Array(start[size * size]!);
-  for (let i = 0; i < count; i++) {
-    eachCell(i, (cell) => {
-      listed[next[cell]!++] = i;
-    });
-  }
-  for (let cell = 0; cell < size * size; cell++) {
-    const end = start[cell + 1]!;
-    for (let a = start[cell]!; a < end; a++) {
-      for (let b = a + 1; b < end; b++) if (!visit(listed[a]!, listed[b]!)) return;
-    }
-  }
 }
 
 function meet(edges: Edges, i: number, j: number): Contact['kind'] | null {
