@@ -3,35 +3,43 @@ import { CROPS } from '../../core/rates/crops.ts';
 export const COMMANDS = ['build', 'check', 'prove', 'start-plan'] as const;
 export type Command = (typeof COMMANDS)[number];
 
-const ALWAYS = `  --json                  one JSON document on stdout; all else on stderr
+/** Column where the explanations of options begin; no line is wider than 80. */
+const TEXT_COLUMN = 26;
+
+const JSON_AND_HELP = `  --json                  one JSON document on stdout, all else on stderr
   --help                  this text`;
+const WORK = `  --jobs <n>              how many at once; as many as there are cores unless told
+  --time-limit <seconds>  give up after so long without a sign of life; 120 unless
+                          told
+${JSON_AND_HELP}`;
 
-const WORK = `  --jobs <n>              plans at once; as many as there are cores unless told
-  --time-limit <seconds>  give a plan up after so long without a sign of life; 120 unless told
-${ALWAYS}`;
-
-const EXIT = 'Exit code: 0 done, 1 the input has problems (each with file, row and remedy), 2 wrong usage.';
+const EXIT = `Exit code: 0 done, 1 the input has problems (each with file, row and remedy),
+2 wrong usage.`;
 const PLAN = 'A plan is a plan folder, the plan.json in it, or a packed .pearlash file.';
 
-export const OVERVIEW = `pearlash: a variable-rate potassium prescription from a field boundary and a soil test
+export const OVERVIEW = `pearlash: variable-rate potassium prescriptions from a boundary and a soil test
 
-  pearlash build <plan>... --out <folder>   run the plan, write the prescription, read it back and prove it
-  pearlash check <plan>...                  read and judge the inputs only
-  pearlash prove <folder>...                compare written files with the figures of their plan
+  pearlash build <plan>... --out <folder>
+      run the plan, write the prescription, read it back and prove it
+  pearlash check <plan>...
+      read and judge the inputs only
+  pearlash prove <folder>...
+      compare written files with the figures of their plan
   pearlash start-plan --boundary <file> --samples <file> --out <plan> [...]
-                                            make a plan from raw files; every guess is printed
+      make a plan from raw files; every guess is printed
 
 ${PLAN}
-pearlash <command> --help tells the options; pearlash --version the version.
+pearlash <command> --help tells the options, pearlash --version the version.
 ${EXIT}
 `;
 
 export const USAGE: Readonly<Record<Command, string>> = {
   build: `pearlash build <plan>... --out <folder>
 
-Runs the plan from its raw files to the prescription, writes GeoJSON and shapefile (zipped and loose) with a manifest, reads
-them back from the disk and proves acres and tons. An earlier export in the folder is replaced whole. With several plans
-each gets a folder of its own below --out.
+Runs the plan from its raw files to the prescription, writes GeoJSON and
+shapefile (zipped and loose) with a manifest, reads them back from the disk and
+proves acres and tons. An earlier export in the folder is replaced whole. With
+several plans each gets a folder of its own below --out.
 
 ${PLAN}
 
@@ -42,7 +50,8 @@ ${EXIT}
 `,
   check: `pearlash check <plan>...
 
-Reads the boundary, the keep-outs and the soil test, and judges every row; nothing is worked out or written.
+Reads the boundary, the keep-outs and the soil test, and judges every row;
+nothing is worked out or written.
 
 ${PLAN}
 
@@ -52,29 +61,36 @@ ${EXIT}
 `,
   prove: `pearlash prove <folder>...
 
-Reads the files of an export folder back and compares acres, pounds and bytes with its manifest.json.
+Reads the files of an export folder back and compares acres, pounds and bytes
+with its manifest.json.
 
 ${WORK}
 
 ${EXIT}
 `,
-  'start-plan': `pearlash start-plan --boundary <file> [--points <file>] --samples <file> --crop <crop> --yield-goal <n> --out <plan>
+  'start-plan': `pearlash start-plan --boundary <file> [--points <file>] --samples <file>
+                    --crop <crop> --yield-goal <n> --out <plan>
 
-Makes a plan from raw files: columns, units, coordinate system and depth are guessed, and every guess is printed. A file is
-a zipped shapefile, a .shp (with the parts beside it), GeoJSON or CSV; an option may be given several times.
+Makes a plan from raw files: columns, units, coordinate system and depth are
+guessed, and every guess is printed. A file is a zipped shapefile, a .shp (with
+the parts beside it), GeoJSON or CSV; an option may be given several times.
 
   --boundary <file>       the field
   --keep-out <file>       ground not to be spread
   --points <file>         sample points, where the lab file has ids only
-  --samples <file>        lab values: a table, points, or zone polygons that carry their values
-  --crop <crop>           ${cropList()}
+  --samples <file>        lab values: a table, points, or zone polygons that
+                          carry their values
+  --crop <crop>           one of
+                          ${cropList()}
   --yield-goal <n>        in the crop's own unit, bu/ac or ton/ac
-  --governs <which>       larger, ppm or saturation; the larger unless told, and the output says so
+  --governs <which>       larger, ppm or saturation; the larger unless told, and
+                          the output says so
   --crs <crs>             EPSG code such as EPSG:32615, where a file names none
   --name <name>           the plan's name; that of --out unless told
   --out <plan>            a new folder, or a new file that ends in .pearlash
-  --time-limit <seconds>  give the files up after so long without a sign of life; 120 unless told
-${ALWAYS}
+  --time-limit <seconds>  give up after so long without a sign of life; 120 unless
+                          told
+${JSON_AND_HELP}
 
 ${EXIT}
 `,
@@ -83,10 +99,11 @@ ${EXIT}
 /** Crop ids, broken over lines that fit a terminal. */
 function cropList(): string {
   const lines = [''];
-  for (const { id } of CROPS) {
+  for (const [index, { id }] of CROPS.entries()) {
+    const word = index === CROPS.length - 1 ? id : `${id},`;
     const last = lines.at(-1) ?? '';
-    if (last.length + id.length > 84) lines.push(`${id}, `);
-    else lines[lines.length - 1] = `${last}${id}, `;
+    if (last !== '' && TEXT_COLUMN + last.length + 1 + word.length > 80) lines.push(word);
+    else lines[lines.length - 1] = last === '' ? word : `${last} ${word}`;
   }
-  return lines.join(`\n${' '.repeat(26)}`).replace(/, $/, '');
+  return lines.join(`\n${' '.repeat(TEXT_COLUMN)}`);
 }

@@ -1,0 +1,100 @@
+import { resolve } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { readArguments } from '../../app/cli/arguments.ts';
+import { COMMANDS, OVERVIEW, USAGE } from '../../app/cli/usage.ts';
+import { CROPS } from '../../core/rates/crops.ts';
+
+const read = (line: string) => readArguments(line.split(' ').filter(Boolean));
+const work = (line: string) => {
+  const asked = read(line);
+  if (asked.asks !== 'work') throw new Error(`${line}: ${JSON.stringify(asked)}`);
+  return asked;
+};
+
+describe('what is asked for', () => {
+  it.each(['--help', '-h', 'help'])('%s tells all commands', (line) => {
+    expect(read(line)).toEqual({ asks: 'text', text: OVERVIEW });
+    for (const command of COMMANDS) expect(OVERVIEW).toContain(`pearlash ${command} `);
+  });
+
+  it.each(COMMANDS)('%s --help tells its options and the exit codes', (command) => {
+    expect(read(`${command} --help`)).toEqual({ asks: 'text', text: USAGE[command] });
+    expect(USAGE[command]).toContain('Exit code: 0 done, 1 the input has problems');
+    expect(USAGE[command]).toContain('--json');
+  });
+
+  it('start-plan --help names every crop, within a terminal', () => {
+    for (const { id } of CROPS) expect(USAGE['start-plan']).toContain(id);
+    for (const text of [OVERVIEW, ...Object.values(USAGE)]) {
+      for (const line of text.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
+    }
+  });
+
+  it('one plan is written to --out itself, several each below it', () => {
+    expect(work('build a --out o').jobs).toEqual([{ kind: 'build', plan: resolve('a'), out: resolve('o') }]);
+    expect(
+      work('build a/plan.json b.pearlash c/a --out o').jobs.map((job) => (job.kind === 'build' ? job.out : '')),
+    ).toEqual(['a', 'b', 'a-2'].map((name) => resolve('o', name)));
+  });
+
+  it('a new plan, with everything that can be told', () => {
+    const line =
+      'start-plan --boundary b.zip --keep-out k.shp --points p.geojson --samples s.csv --samples t.csv --crop corn --yield-goal 200.5 --governs ppm --crs EPSG:32615 --name North --out n.pearlash';
+    expect(work(line).jobs).toEqual([
+      {
+        kind: 'start-plan',
+        name: 'North',
+        boundary: [resolve('b.zip')],
+        keepOut: [resolve('k.shp')],
+        points: [resolve('p.geojson')],
+        samples: [resolve('s.csv'), resolve('t.csv')],
+        crop: 'corn',
+        yieldGoal: 200.5,
+        governs: 'ppm',
+        crs: 'EPSG:32615',
+        out: resolve('n.pearlash'),
+      },
+    ]);
+  });
+
+  it('a new plan takes the name of its place where none is told', () => {
+    const job = work('start-plan --boundary b --samples s --out fields/north.pearlash').jobs[0];
+    expect(job).toMatchObject({ name: 'north', points: [], keepOut: [] });
+    expect(job).not.toHaveProperty('governs');
+  });
+
+  it('how many at once, how long, and for whom', () => {
+    expect(work('check a b --jobs 3 --time-limit 7 --json')).toMatchObject({ workers: 3, still_ms: 7000, json: true });
+    expect(work('prove a')).toMatchObject({ still_ms: 120_000, json: false });
+  });
+});
+
+describe('wrong usage', () => {
+  it.each([
+    ['', 'No command'],
+    ['bild a', 'bild'],
+    ['build', 'needs a plan'],
+    ['build a', '--out'],
+    ['build a --out', '--out'],
+    ['build a --out o --fast', '--fast'],
+    ['build a --out o --jobs 0', '--jobs'],
+    ['build a --out o --jobs 1.5', '--jobs'],
+    ['build a --out o --time-limit soon', '--time-limit'],
+    ['check', 'needs a plan'],
+    ['check a --out o', '--out'],
+    ['prove', 'needs a folder'],
+    ['prove a --json=yes', '--json'],
+    ['start-plan', '--boundary'],
+    ['start-plan --boundary b', '--samples'],
+    ['start-plan --boundary b --samples s', '--out'],
+    ['start-plan b --boundary b --samples s --out o', '"b"'],
+    ['start-plan --boundary b --samples s --out o --governs both', 'both'],
+    ['start-plan --boundary b --samples s --out o --yield-goal many', 'many'],
+    ['start-plan --boundary b --samples s --out o --yield-goal -5', '--yield-goal'],
+  ])('%j says why, with the usage', (line, why) => {
+    const asked = read(line);
+    if (asked.asks !== 'wrong') throw new Error(JSON.stringify(asked));
+    expect(asked.why).toContain(why);
+    expect(asked.usage).toContain('Exit code');
+  });
+});
