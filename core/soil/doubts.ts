@@ -129,7 +129,8 @@ function places(by: ReadonlyMap<ColumnRole, Draft>): void {
   const lng = by.get('lng');
   const lat = by.get('lat');
   if (!lng || !lat) return;
-  const beyond = (draft: Draft, most: number): boolean => draft.spread.min < -most || draft.spread.max > most;
+  // The middle of them counts: one slip does not turn degrees into metres.
+  const beyond = (draft: Draft, most: number): boolean => Math.abs(draft.spread.median) > most;
   if (beyond(lat, 90) && !beyond(lat, 180) && !beyond(lng, 90)) {
     lat.doubts.push('latitudes beyond 90: the two coordinates may be swapped');
     return;

@@ -93,7 +93,11 @@ export function guessColumns(dataset: Dataset, joinTo?: Dataset | null): readonl
   });
   for (const draft of drafts)
     if (NUMBERS.has(draft.is) && draft.spread.filled > 0 && draft.spread.readable < draft.spread.filled / 2)
-      drop(draft, `reads as ${ROLE_NAMES[draft.is]}, but most of its cells hold no number`);
+      drop(
+        draft,
+        `reads as ${ROLE_NAMES[draft.is]}, but most of its cells hold no number`,
+        `most of its cells hold no number, so it is not used as ${ROLE_NAMES[draft.is]}`,
+      );
   placesOf(dataset, drafts);
   pickId(dataset, drafts, joinTo ?? null);
   for (const role of Object.keys(UNITS_OF) as ColumnRole[]) onePerRole(role, drafts); // the record has every role as a key

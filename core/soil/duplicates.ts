@@ -1,0 +1,79 @@
+import { caution, note } from '../base/problem.ts';
+import { type LabDraft, setAside } from './drafts.ts';
+import { looseId } from './ids.ts';
+import { groupsOf, placeKey } from './join.ts';
+
+/**
+ * Rows that claim one sample: the same point of a join, or the same id at the same place. An identical repeat is set aside
+ * (`soil-repeat`). Where values differ no one can say which holds, so all are set aside (`soil-duplicate`) unless a person kept one.
+ * The same id at two places is kept and said (`soil-id-twice`). Rows already set aside claim nothing.
+ */
+export function judgeDuplicates(rows: readonly LabDraft[], idColumn: string | undefined): void {
+  const open = rows.filter((row) => !row.aside);
+  const key = (row: LabDraft): string =>
+    row.point === null ? `${looseId(row.id)}@${placeKey(row)}` : `point ${row.point}`;
+  const named = idColumn === undefined ? [] : open.filter((row) => row.id !== '');
+  for (const group of groupsOf(named.map((row) => [key(row), row]))) oneSample(group, idColumn);
+  const placed = named.filter((row) => !row.aside && row.point === null);
+  for (const group of groupsOf(placed.map((row) => [row.id, row]))) {
+    if (new Set(group.map(placeKey)).size < 2) continue;
+    for (const row of group)
+      row.reasons.push(
+        caution(
+          'soil-id-twice',
+          `Sample id "${row.id}" stands at another place too, in row ${others(group, row)}; each keeps its own place.`,
+          'Give each sample its own id.',
+          { file: row.file, row: row.record.row, ...(idColumn === undefined ? {} : { column: idColumn }) },
+        ),
+      );
+  }
+}
+
+function oneSample(group: readonly LabDraft[], idColumn: string | undefined): void {
+  const [first] = group;
+  if (!first) return;
+  const kept = group.filter((row) => row.decision?.keep === true);
+  const same = group.every((row) => fingerprint(row) === fingerprint(first));
+  for (const row of group) {
+    if (same ? row === (kept[0] ?? first) : kept.includes(row)) continue;
+    const at = { file: row.file, row: row.record.row, ...(idColumn === undefined ? {} : { column: idColumn }) };
+    if (same)
+      setAside(
+        row,
+        note(
+          'soil-repeat',
+          `The same sample id and values stand in row ${(kept[0] ?? first).record.row}.`,
+          'Nothing is to be done.',
+          at,
+        ),
+        idColumn,
+      );
+    else
+      setAside(
+        row,
+        caution(
+          'soil-duplicate',
+          `Sample id "${row.id}" stands in row ${others(group, row)} too, with other values.`,
+          kept.length > 0 ? 'The row kept by hand is used.' : 'Keep the right row by hand, or correct the id.',
+          at,
+        ),
+        idColumn,
+      );
+  }
+}
+
+const others = (group: readonly LabDraft[], row: LabDraft): string =>
+  group
+    .filter((one) => one !== row)
+    .map((one) => one.record.row)
+    .join(', ');
+
+const fingerprint = (row: LabDraft): string => {
+  const { measured, depth_in, organicMatter_pct } = row.values;
+  return [
+    ...Object.values({ ...measured, sat: 0 }),
+    ...Object.values(measured.sat),
+    depth_in,
+    organicMatter_pct,
+  ].join();
+};

@@ -1,0 +1,88 @@
+import { caution, fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
+import type { CellValue, DataRecord, Dataset } from '../formats/types.ts';
+import { guessColumns, ROLE_NAMES, UNITS_OF } from './guess.ts';
+import type { ColumnRole, ColumnUnit, ColumnUse } from './settings.ts';
+
+/** One column in use. */
+export interface Use {
+  readonly index: number;
+  readonly column: string;
+  readonly unit: ColumnUnit;
+}
+/** Which column holds what. */
+export interface Mapping {
+  readonly file: string;
+  readonly of: ReadonlyMap<ColumnRole, Use>;
+}
+
+export const fileOf = (dataset: Dataset): string => dataset.files[0] ?? dataset.name;
+
+/** The cell of a role in a record; null where no column has the role. */
+export function cellOf(record: DataRecord, mapping: Mapping, role: ColumnRole): CellValue {
+  const use = mapping.of.get(role);
+  return use ? (record.cells[use.index] ?? null) : null;
+}
+
+/**
+ * Which column of the table holds what: as told, or guessed where nothing is told. A role has one column.
+ *
+ * Problems: `soil-column-missing` (a told column is not in the table: stop for K, id and coordinates, else a caution), `soil-two-columns`
+ * (two columns told for one role), `soil-unit-unfit` (a unit that the quantity cannot have), `soil-guess` (a guess in doubt).
+ */
+export function mapColumns(
+  dataset: Dataset,
+  told: readonly ColumnUse[],
+  joinTo: Dataset | null,
+  setting: 'soil.sampleColumns' | 'soil.pointColumns',
+): Result<Mapping> {
+  const file = fileOf(dataset);
+  const problems: Problem[] = [];
+  const guesses = told.length === 0 ? guessColumns(dataset, joinTo) : [];
+  for (const guess of guesses)
+    if (guess.doubt !== undefined)
+      problems.push(
+        caution(
+          'soil-guess',
+          `Column "${guess.column}" was read as ${ROLE_NAMES[guess.is]}${guess.unit === 'none' ? '' : ` in ${guess.unit}`}: ${guess.doubt}.`,
+          'Confirm or change what the column is.',
+          { file, column: guess.column, setting },
+        ),
+      );
+  const of = new Map<ColumnRole, Use>();
+  for (const { column, is, unit } of told.length === 0 ? guesses : told) {
+    if (is === 'unused') continue;
+    const at = { file, column, setting };
+    const index = dataset.columns.indexOf(column);
+    const other = of.get(is);
+    if (index < 0) {
+      const needed = is === 'k' || is === 'sampleId' || is === 'lng' || is === 'lat';
+      problems.push(
+        (needed ? stop : caution)(
+          'soil-column-missing',
+          `There is no column "${column}" in ${file}, which should hold ${ROLE_NAMES[is]}.`,
+          `Say again what each column is. The columns are: ${dataset.columns.join(', ')}.`,
+          at,
+        ),
+      );
+    } else if (other)
+      problems.push(
+        stop(
+          'soil-two-columns',
+          `Two columns are said to hold ${ROLE_NAMES[is]}: "${other.column}" and "${column}".`,
+          'Set one of them to not used.',
+          at,
+        ),
+      );
+    else if (!UNITS_OF[is].includes(unit))
+      problems.push(
+        stop(
+          'soil-unit-unfit',
+          `Column "${column}" holds ${ROLE_NAMES[is]}, which has no unit "${unit}".`,
+          `Choose one of: ${UNITS_OF[is].join(', ')}.`,
+          at,
+        ),
+      );
+    else of.set(is, { index, column, unit });
+  }
+  return problems.some((problem) => problem.severity === 'stop') ? fail(...problems) : ok({ file, of }, problems);
+}

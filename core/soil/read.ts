@@ -1,0 +1,257 @@
+import { caution, fail, ok, type Place, type Problem, type Result, stop } from '../base/problem.ts';
+import { parseCrs } from '../formats/crs.ts';
+import type { Dataset } from '../formats/types.ts';
+import { area_m2 } from '../geo/area.ts';
+import { intersection } from '../geo/clip.ts';
+import type { MultiPolygon } from '../geo/types.ts';
+import { type Draft, decisionsOn, type LabDraft, rowOf, setAside } from './drafts.ts';
+import { judgeDuplicates } from './duplicates.ts';
+import { idText } from './ids.ts';
+import { byHand, joinPoints, readPoints } from './join.ts';
+import { listProblems } from './listing.ts';
+import { cellOf, fileOf, type Mapping, mapColumns } from './mapping.ts';
+import { anotherField, distanceText, edgeDistance_m, hasPlaces, spotOf, type ToDegrees, touches } from './places.ts';
+import { samplesOf } from './samples.ts';
+import { sentencesOf } from './sentences.ts';
+import type { SoilSettings } from './settings.ts';
+import type { SoilOut, SoilSample } from './types.ts';
+import { readValues } from './values.ts';
+
+export interface SoilInput {
+  /** Sample points by id; null where the lab file has its own places. */
+  readonly points: Dataset | null;
+  readonly samples: Dataset;
+  /** The field: samples outside of it are set aside. */
+  readonly boundary: MultiPolygon;
+  readonly settings: SoilSettings;
+}
+
+/**
+ * Clean samples out of a lab table: every row kept, or set aside with its reason. Rows read = rows kept + rows set aside.
+ *
+ * Places come from `points` by sample id, else from the file's own shapes (points, or polygons: zone composites), else from its
+ * longitude and latitude columns. Settings without columns are filled by `guessColumns`. `settings.decisions` go before every judgement
+ * but one: a row without a K value, or without a place, cannot be kept.
+ *
+ * Stops: `soil-empty`, `soil-no-k-column`, `soil-no-id-column`, `soil-no-places`, `soil-crs-missing`, `soil-no-join`,
+ * `soil-another-field`, `soil-none-kept`, and those of `mapColumns`. Rows set aside: `soil-k-missing`, `soil-k-not-a-number`,
+ * `soil-below-limit`, `soil-out-of-bounds`, `soil-other-unit`, `soil-no-id`, `soil-no-point`, `soil-no-place`, `soil-outside`,
+ * `soil-repeat`, `soil-duplicate`, `soil-by-hand`; points: `soil-point-unused`, `soil-point-twice`, `soil-point-no-id`.
+ * Cautions on kept rows come from `readValues`, `joinPoints`, `judgeDuplicates`, `samplesOf` and `chemistryOf`.
+ * Cost: rows x boundary positions.
+ */
+export function readSoil(input: SoilInput): Result<SoilOut> {
+  const { points, samples, boundary, settings } = input;
+  const file = fileOf(samples);
+  if (samples.records.length === 0)
+    return fail(stop('soil-empty', `${file} has no rows.`, 'Choose the file with the lab values.', { file }));
+  const lab = mapColumns(samples, settings.sampleColumns, points, 'soil.sampleColumns');
+  if (!lab.ok) return lab;
+  if (!lab.value.of.has('k')) return fail(...lab.problems, noK(samples, file));
+  const placing = points ? mapColumns(points, settings.pointColumns, samples, 'soil.pointColumns') : ok(lab.value);
+  if (!placing.ok) return fail(...lab.problems, ...placing.problems);
+  const before = [...lab.problems, ...placing.problems];
+  const source = points ?? samples;
+  if (points) {
+    for (const mapping of [lab.value, placing.value])
+      if (!mapping.of.has('sampleId')) return fail(...before, noId(mapping, mapping === lab.value ? samples : points));
+  }
+  if (!hasPlaces(source, placing.value)) return fail(...before, noPlaces(source));
+  const toDegrees = coordinates(source, placing.value, settings);
+  if (!toDegrees.ok) return fail(...before, ...toDegrees.problems);
+
+  const pointDrafts = points ? readPoints(points, placing.value, settings, toDegrees.value) : [];
+  const rows = readRows(samples, lab.value, settings);
+  if (points) {
+    const joined = joinPoints(rows, pointDrafts, lab.value);
+    if (!joined.ok) return fail(...before, ...joined.problems, ...listProblems(rows.map(rowOf)));
+  } else placeRows(rows, samples, lab.value, toDegrees.value);
+
+  const spots = rows.flatMap((row) => (row.spot ? [row.spot] : []));
+  const allOutside = rows.some((row) => row.decision?.keep === true)
+    ? null
+    : anotherField(boundary, spots, fileOf(source));
+  if (allOutside) return fail(...before, allOutside);
+  for (const row of rows) judgePlace(row, boundary);
+  judgeDuplicates(rows, lab.value.of.get('sampleId')?.column);
+
+  const keptRows = rows.filter((row) => !row.aside);
+  const kept = samplesOf(keptRows, settings);
+  const outRows = rows.map(rowOf);
+  const pointRows = pointDrafts.filter((draft) => draft.aside).map(rowOf);
+  const problems = [
+    ...before,
+    ...toDegrees.problems,
+    ...unusedDecisions(settings, [...rows, ...pointDrafts]),
+    ...listProblems([...outRows, ...pointRows]),
+    ...overlaps(kept),
+  ];
+  if (kept.length === 0) return fail(noneKept(rows, file), ...problems);
+  const counts = { read: rows.length, kept: keptRows.length, setAside: rows.length - keptRows.length };
+  return ok(
+    {
+      samples: kept,
+      rows: outRows,
+      pointRows,
+      columns: samples.columns,
+      kind: kept.some((sample) => sample.polygons) ? 'composites' : 'points',
+      factors: settings.factors,
+      ...counts,
+      reading: sentencesOf({
+        samples,
+        lab: lab.value,
+        points,
+        pointIds: points ? placing.value : null,
+        settings,
+        kept,
+        counts,
+      }),
+    },
+    problems,
+  );
+}
+
+function readRows(samples: Dataset, lab: Mapping, settings: SoilSettings): readonly LabDraft[] {
+  const decisionOn = decisionsOn(lab.file, settings);
+  return samples.records.map((record) => {
+    const decision = decisionOn(record.row);
+    const values = readValues(record, samples, lab, settings, decision?.keep === true);
+    const draft: LabDraft = {
+      file: lab.file,
+      record,
+      id: idText(cellOf(record, lab, 'sampleId')),
+      decision,
+      spot: null,
+      aside: false,
+      reasons: [...values.watch],
+      bad: new Set(values.badColumns),
+      values,
+      point: null,
+    };
+    if (decision?.keep === false) byHand(draft);
+    for (const reason of values.against) setAside(draft, reason);
+    return draft;
+  });
+}
+
+function placeRows(rows: readonly LabDraft[], samples: Dataset, lab: Mapping, toDegrees: ToDegrees): void {
+  for (const row of rows) {
+    const spot = spotOf(row.record, samples, lab, toDegrees);
+    if (typeof spot !== 'string') row.spot = spot;
+    else
+      setAside(
+        row,
+        caution('soil-no-place', `The row cannot be placed: ${spot}.`, 'Correct its place.', {
+          file: row.file,
+          row: row.record.row,
+        }),
+        samples.geometry === 'none' ? lab.of.get('lng')?.column : undefined,
+      );
+  }
+}
+
+function judgePlace(row: Draft, boundary: MultiPolygon): void {
+  if (!row.spot || touches(boundary, row.spot)) return;
+  const at: Place = { file: row.file, row: row.record.row, lngLat: [row.spot.at[0], row.spot.at[1]] };
+  const away = distanceText(edgeDistance_m(boundary, row.spot.at));
+  const message = `The sample lies outside the field, ${away} from its boundary`;
+  if (row.decision?.keep === true)
+    row.reasons.push(caution('soil-outside', `${message}, and is kept by hand.`, 'Nothing is to be done.', at));
+  else
+    setAside(
+      row,
+      caution('soil-outside', `${message}.`, 'Correct its place, or keep it by hand if it stands for this field.', at),
+    );
+}
+
+/** How coordinate columns become degrees. A geographic system that was told is respected; a projected one only where columns are not degrees. */
+function coordinates(source: Dataset, mapping: Mapping, settings: SoilSettings): Result<ToDegrees> {
+  if (source.geometry !== 'none') return ok(null);
+  const degrees = mapping.of.get('lng')?.unit === 'deg';
+  if (settings.crs === null) {
+    if (degrees) return ok(null);
+    return fail(
+      stop(
+        'soil-crs-missing',
+        `The coordinates of ${mapping.file} are no degrees, and no coordinate system is told.`,
+        'Give the coordinate system, such as EPSG:32615, or the text of its .prj.',
+        { file: mapping.file, setting: 'soil.crs' },
+      ),
+    );
+  }
+  const crs = parseCrs(settings.crs, mapping.file);
+  if (!crs.ok) return crs;
+  return degrees && crs.value.kind === 'projected' ? ok(null) : ok(crs.value.toLngLat, crs.problems);
+}
+
+function overlaps(samples: readonly SoilSample[]): readonly Problem[] {
+  const found: Problem[] = [];
+  samples.forEach((one, index) => {
+    for (const other of samples.slice(0, index)) {
+      if (!one.polygons || !other.polygons) continue;
+      const shared_m2 = area_m2(intersection(one.polygons, other.polygons));
+      // Two drawings of one line may cross by a hand's breadth: 40 m2 is a hundredth of an acre.
+      if (shared_m2 < 40) continue;
+      found.push(
+        caution(
+          'soil-zones-overlap',
+          `The zones "${other.id}" and "${one.id}" share ${(shared_m2 / 4046.8564224).toFixed(2)} ac.`,
+          'Correct the outlines; until then the larger share of each cell decides.',
+          { file: one.file, row: one.row },
+        ),
+      );
+    }
+  });
+  return found;
+}
+
+function unusedDecisions(settings: SoilSettings, drafts: readonly Draft[]): readonly Problem[] {
+  const used = new Set(drafts.map((draft) => draft.decision));
+  return settings.decisions
+    .filter((decision) => !used.has(decision))
+    .map((decision) =>
+      caution(
+        'soil-decision-unused',
+        `The word on row ${decision.row} of ${decision.file} finds no such row, or a later word stands.`,
+        'Look at the row again, and take the decision back if it is out of date.',
+        { file: decision.file, row: decision.row, setting: 'soil.decisions' },
+      ),
+    );
+}
+
+const noK = (samples: Dataset, file: string): Problem =>
+  stop(
+    'soil-no-k-column',
+    `No column of ${file} is said to hold K.`,
+    `Say which one does. The columns are: ${samples.columns.join(', ')}.`,
+    { file, setting: 'soil.sampleColumns' },
+  );
+
+const noId = (mapping: Mapping, dataset: Dataset): Problem =>
+  stop(
+    'soil-no-id-column',
+    `No column of ${mapping.file} is said to hold the sample id, which joins points and lab values.`,
+    `Say which one does. The columns are: ${dataset.columns.join(', ')}.`,
+    { file: mapping.file },
+  );
+
+const noPlaces = (source: Dataset): Problem =>
+  stop(
+    'soil-no-places',
+    `${fileOf(source)} has no shapes and no columns for longitude and latitude, so its samples have no places.`,
+    'Add the file of sample points, or say which columns hold longitude and latitude.',
+    { file: fileOf(source) },
+  );
+
+function noneKept(rows: readonly Draft[], file: string): Problem {
+  const counts = new Map<string, number>();
+  for (const row of rows) for (const { code } of row.reasons.slice(-1)) counts.set(code, (counts.get(code) ?? 0) + 1);
+  const [most] = [...counts].sort((a, b) => b[1] - a[1]);
+  const why = rows.flatMap((row) => row.reasons).find((reason) => reason.code === most?.[0]);
+  return stop(
+    'soil-none-kept',
+    `None of the ${rows.length} rows of ${file} can be used; most are set aside for one reason: ${why?.message ?? 'see the rows'}`,
+    why?.remedy ?? 'See the reasons of the rows.',
+    { file },
+  );
+}

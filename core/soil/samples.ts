@@ -1,0 +1,87 @@
+import { caution, type Problem } from '../base/problem.ts';
+import { type Chemistry, chemistryOf, type Measured } from './chemistry.ts';
+import type { LabDraft } from './drafts.ts';
+import { placeKey } from './join.ts';
+import type { SoilSettings } from './settings.ts';
+import type { SoilSample } from './types.ts';
+
+/**
+ * Samples out of the kept rows, in their order: rows at one place are merged to the mean of what each has (`soil-same-place`), then CEC
+ * and saturation are worked out. What the chemistry finds is added to the reasons of the first row.
+ * Mean of pH is the plain mean of the readings.
+ */
+export function samplesOf(rows: readonly LabDraft[], settings: SoilSettings): readonly SoilSample[] {
+  const byPlace = new Map<string, LabDraft[]>();
+  for (const row of rows) {
+    // Composites may share a widest spot and still be two grounds.
+    const key = row.spot?.polygons ? `row ${row.record.row}` : placeKey(row);
+    byPlace.set(key, [...(byPlace.get(key) ?? []), row]);
+  }
+  const samples: SoilSample[] = [];
+  for (const group of byPlace.values()) {
+    const [first] = group;
+    if (!first?.spot) continue;
+    if (group.length > 1) for (const row of group) row.reasons.push(samePlace(group, row));
+    const measured = meanOf(group.map((row) => row.values.measured));
+    const at = { file: first.file, row: first.record.row };
+    const chemistry: Chemistry = chemistryOf(measured, settings, at);
+    first.reasons.push(...chemistry.problems);
+    samples.push({
+      id: [...new Set(group.map((row) => row.id))].join(' / '),
+      file: first.file,
+      row: first.record.row,
+      at: first.spot.at,
+      ...(first.spot.polygons ? { polygons: first.spot.polygons } : {}),
+      k_ppm: measured.k_ppm,
+      ca_ppm: measured.ca_ppm,
+      mg_ppm: measured.mg_ppm,
+      na_ppm: measured.na_ppm,
+      ph: measured.ph,
+      bufferPh: measured.bufferPh,
+      organicMatter_pct: mean(group.map((row) => row.values.organicMatter_pct)),
+      cec_meq: chemistry.cec_meq,
+      cecFrom: chemistry.cecFrom,
+      h_meq: chemistry.h_meq,
+      saturation: chemistry.saturation,
+      depth_in: mean(group.map((row) => row.values.depth_in)),
+    });
+  }
+  return samples;
+}
+
+function samePlace(group: readonly LabDraft[], row: LabDraft): Problem {
+  const others = group.filter((one) => one !== row).map((one) => one.record.row);
+  return caution(
+    'soil-same-place',
+    `Row ${others.join(', ')} has the same place; the mean of the rows is used.`,
+    'Correct the places, or set a row aside by hand.',
+    { file: row.file, row: row.record.row },
+  );
+}
+
+/** Mean of the values there are; NaN of none. */
+function mean(values: readonly number[]): number {
+  const there = values.filter((value) => !Number.isNaN(value));
+  return there.reduce((sum, value) => sum + value, 0) / there.length;
+}
+
+function meanOf(all: readonly Measured[]): Measured {
+  const of = (pick: (one: Measured) => number): number => mean(all.map(pick));
+  return {
+    k_ppm: of((one) => one.k_ppm),
+    ca_ppm: of((one) => one.ca_ppm),
+    mg_ppm: of((one) => one.mg_ppm),
+    na_ppm: of((one) => one.na_ppm),
+    ph: of((one) => one.ph),
+    bufferPh: of((one) => one.bufferPh),
+    cec_meq: of((one) => one.cec_meq),
+    h_meq: of((one) => one.h_meq),
+    sat: {
+      k_pct: of((one) => one.sat.k_pct),
+      ca_pct: of((one) => one.sat.ca_pct),
+      mg_pct: of((one) => one.sat.mg_pct),
+      na_pct: of((one) => one.sat.na_pct),
+      h_pct: of((one) => one.sat.h_pct),
+    },
+  };
+}
