@@ -8,9 +8,10 @@ const TEXT_COLUMN = 26;
 
 const JSON_AND_HELP = `  --json                  one JSON document on stdout, all else on stderr
   --help                  this text`;
-const WORK = `  --jobs <n>              how many at once; as many as there are cores unless told
-  --time-limit <seconds>  give up after so long without a sign of life; 120 unless
-                          told
+const WORK = `  --jobs <n>              how many at once; unless told, as many as there are
+                          cores
+  --time-limit <seconds>  give up after so long without a sign of life;
+                          120 unless told
 ${JSON_AND_HELP}`;
 
 const EXIT = `Exit code: 0 done, 1 the input has problems (each with file, row and remedy),
@@ -83,13 +84,13 @@ the parts beside it), GeoJSON or CSV; an option may be given several times.
   --crop <crop>           one of
                           ${cropList()}
   --yield-goal <n>        in the crop's own unit, bu/ac or ton/ac
-  --governs <which>       larger, ppm or saturation; the larger unless told, and
-                          the output says so
+  --governs <which>       larger, ppm or saturation; the larger unless told,
+                          and the output says so
   --crs <crs>             EPSG code such as EPSG:32615, where a file names none
   --name <name>           the plan's name; that of --out unless told
   --out <plan>            a new folder, or a new file that ends in .pearlash
-  --time-limit <seconds>  give up after so long without a sign of life; 120 unless
-                          told
+  --time-limit <seconds>  give up after so long without a sign of life;
+                          120 unless told
 ${JSON_AND_HELP}
 
 ${EXIT}
