@@ -9,21 +9,22 @@ import { openPanel, useView } from '../store/view.ts';
 import { askFirst, mapOf, openPlanFile, showDocument } from './plans.ts';
 
 /** Files from a drop or a file chooser: a plan file is opened, anything else goes to the intake. */
-export async function takeFiles(list: Iterable<File>): Promise<void> {
+export async function takeFiles(list: Iterable<File>, role?: FileRole): Promise<void> {
   const files = await Promise.all(
     [...list].map(async (file) => ({ name: file.name, bytes: new Uint8Array(await file.arrayBuffer()) })),
   );
-  await takeBytes(files);
+  await takeBytes(files, role);
 }
 
-export async function takeBytes(files: readonly NamedBytes[]): Promise<void> {
+export async function takeBytes(files: readonly NamedBytes[], role?: FileRole): Promise<void> {
   if (files.length === 0) return;
   const planFile = files.find((file) => /\.pearlash$/i.test(file.name));
   if (planFile) return openPlanFile(planFile.name, planFile.bytes);
   const before = useIntake.getState();
   const adding = currentPlan() !== null;
   const kept = before.files.filter((file) => !files.some((other) => other.name === file.name));
-  useIntake.setState({ files: [...kept, ...files], adding });
+  const told = role === undefined ? {} : Object.fromEntries(files.map((file) => [file.name, role]));
+  useIntake.setState({ files: [...kept, ...files], adding, told: { ...before.told, ...told } });
   if (adding) openPanel('intake');
   await sortAgain();
 }
@@ -49,8 +50,8 @@ export async function sortAgain(): Promise<void> {
       for (const file of sorted[role]) roles[file.name] = role;
     }
   }
-  for (const file of files) roles[file.name] ??= 'unused';
-  const { name } = useIntake.getState();
+  const { name, told } = useIntake.getState();
+  for (const file of files) roles[file.name] = told[file.name] ?? roles[file.name] ?? 'unused';
   const boundary = files.find((file) => roles[file.name] === 'boundary');
   useIntake.setState({
     status: 'ready',
@@ -63,6 +64,7 @@ export async function sortAgain(): Promise<void> {
 export function setRole(names: readonly string[], role: FileRole): void {
   useIntake.setState((intake) => ({
     roles: { ...intake.roles, ...Object.fromEntries(names.map((name) => [name, role])) },
+    told: { ...intake.told, ...Object.fromEntries(names.map((name) => [name, role])) },
   }));
 }
 
@@ -167,12 +169,12 @@ function withFiles(plan: Plan, read: Plan, roles: Readonly<Record<string, FileRo
   };
 }
 
-/** Opens the system's file chooser. */
-export function chooseFiles(): void {
+/** Opens the system's file chooser; the role is told where the button that was pressed tells it. */
+export function chooseFiles(role?: FileRole): void {
   const input = document.createElement('input');
   input.type = 'file';
   input.multiple = true;
   input.accept = '.zip,.shp,.shx,.dbf,.prj,.cpg,.geojson,.json,.csv,.txt,.pearlash';
-  input.addEventListener('change', () => void takeFiles(input.files ?? []));
+  input.addEventListener('change', () => void takeFiles(input.files ?? [], role));
   input.click();
 }

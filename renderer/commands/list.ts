@@ -38,7 +38,14 @@ const undoName = (): string | null => labelOf(undoLabel);
 const redoName = (): string | null => labelOf(redoLabel);
 
 const plan: readonly Command[] = [
-  { id: 'choose-files', group: 'Plan', label: () => 'Choose files', keys: ['Ctrl+O'], why: always, run: chooseFiles },
+  {
+    id: 'choose-files',
+    group: 'Plan',
+    label: () => 'Choose files',
+    keys: ['Ctrl+O'],
+    why: always,
+    run: () => chooseFiles(),
+  },
   { id: 'open-plan', group: 'Plan', label: () => 'Open a plan', why: always, run: () => openPanel('plans') },
   { id: 'try-sample', group: 'Plan', label: () => 'Try the sample field', why: always, run: trySample },
   {

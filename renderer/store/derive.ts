@@ -2,6 +2,7 @@ import { type Problem, STAGES, type Stage } from '../../core/base/problem.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { Plan } from '../../core/plan/schema.ts';
 import type { LayerId } from '../../core/surfaces/types.ts';
+import { layerSpread } from './layer-spread.ts';
 import type { ProofState, ResultsState } from './results.ts';
 
 /** How a stage stands against the plan as it is now. */
@@ -85,30 +86,10 @@ export function countProblems(problems: readonly Problem[]): { stop: number; cau
   return count;
 }
 
-const means = new WeakMap<PlanOut, Map<LayerId, number>>();
-
 /** The field's mean of a layer, each cell weighted by its ground; NaN where no cell has a value. */
 export function fieldMean(out: PlanOut, layer: LayerId): number {
-  const known = means.get(out) ?? new Map<LayerId, number>();
-  means.set(out, known);
-  const before = known.get(layer);
-  if (before !== undefined) return before;
   const values = out.surfaces?.layers[layer];
-  const cover = out.surfaces?.grid.cover_m2;
-  let sum = 0;
-  let area = 0;
-  if (values && cover) {
-    for (let cell = 0; cell < values.length; cell++) {
-      const value = values[cell] ?? Number.NaN;
-      const ground = cover[cell] ?? 0;
-      if (ground === 0 || Number.isNaN(value)) continue;
-      sum += value * ground;
-      area += ground;
-    }
-  }
-  const mean = area > 0 ? sum / area : Number.NaN;
-  known.set(layer, mean);
-  return mean;
+  return values && out.surfaces ? layerSpread(values, out.surfaces.grid.cover_m2).mean : Number.NaN;
 }
 
 /** The layer a stage shows when none was chosen. */

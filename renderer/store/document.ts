@@ -64,6 +64,12 @@ export function edit(label: string, change: (plan: Plan) => Plan, inputs?: Reado
   });
 }
 
+type Part = 'field' | 'soil' | 'surfaces' | 'zones' | 'rates' | 'handoff';
+
+/** One labelled change of some settings of one stage. */
+export const editPart = <K extends Part>(part: K, label: string, patch: Partial<Plan[K]>): void =>
+  edit(label, (plan) => ({ ...plan, [part]: { ...plan[part], ...patch } }));
+
 export function undoEdit(): void {
   const { history } = useDocument.getState();
   if (history) useDocument.setState({ history: undo(history) });

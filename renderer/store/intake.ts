@@ -10,6 +10,8 @@ export interface IntakeState {
   readonly files: readonly NamedBytes[];
   /** By file name. */
   readonly roles: Readonly<Record<string, FileRole>>;
+  /** What a person said a file is: sorting again leaves it so. */
+  readonly told: Readonly<Record<string, FileRole>>;
   readonly status: 'idle' | 'reading' | 'ready' | 'making';
   /** Goes into the plan that is open, instead of starting one. */
   readonly adding: boolean;
@@ -25,6 +27,7 @@ export interface IntakeState {
 export const NO_INTAKE: IntakeState = {
   files: [],
   roles: {},
+  told: {},
   status: 'idle',
   adding: false,
   problems: [],

@@ -1,0 +1,81 @@
+import { type ReactElement, useState } from 'react';
+import type { Stage } from '../../core/base/problem.ts';
+import { themeInUse } from '../commands/begin.ts';
+import { mapLayers } from '../commands/layers.ts';
+import { FieldMap } from '../map/FieldMap.tsx';
+import type { MapLayer } from '../map/props.ts';
+import { isFresh, stageLayer } from '../store/derive.ts';
+import { usePlan } from '../store/document.ts';
+import { useResults } from '../store/results.ts';
+import type { PanelName } from '../store/view.ts';
+import { openPanel, useView } from '../store/view.ts';
+import { Reading } from './Reading.tsx';
+
+const STAGES_WITH_ZONES = new Set<PanelName>(['zones', 'rates', 'handoff', 'review']);
+
+/** The map with everything the stores say about it. */
+export function MapArea(): ReactElement | null {
+  const plan = usePlan();
+  const results = useResults();
+  const view = useView();
+  const [samples, setSamples] = useState<boolean | null>(null);
+  const [zones, setZones] = useState<boolean | null>(null);
+  const { out } = results;
+  if (!plan) return null;
+  if (!out?.field) return <Reading />;
+  const layers = mapLayers(out);
+  const stage = stageOf(view.panel);
+  const layer = chosenLayer(view.layer, stage, layers);
+  const rated = layer === 'rate';
+  return (
+    <>
+      <FieldMap
+        out={out}
+        fresh={isFresh(plan, results)}
+        layer={layer}
+        layers={layers}
+        onLayer={(chosen) => useView.setState({ layer: chosen })}
+        showSamples={samples ?? !rated}
+        showZones={zones ?? (view.panel === null || STAGES_WITH_ZONES.has(view.panel) || rated)}
+        onShowSamples={setSamples}
+        onShowZones={setZones}
+        samplesByClass={view.panel === 'zones'}
+        limits={plan.rates}
+        far_m={plan.surfaces.far_m}
+        productName={plan.rates.product.name}
+        units={view.units}
+        theme={themeInUse(view.theme)}
+        selectedZone={view.selectedZone}
+        onSelectZone={(selectedZone) => useView.setState({ selectedZone })}
+        litSamples={view.litSamples}
+        onSelectSample={(id) => showSample(id)}
+        spot={view.spot?.at ?? null}
+        onSpot={(spot) => useView.setState({ spot })}
+        onHover={(hover) => useView.setState({ hover })}
+        focusTick={view.focusTick}
+        focus={view.focus}
+      />
+      {!out.soil && results.work !== null && <Reading over />}
+    </>
+  );
+}
+
+const stageOf = (panel: PanelName | null): Stage | null =>
+  panel === 'problems' || panel === 'intake' || panel === 'plans' ? null : panel;
+
+function chosenLayer(chosen: MapLayer | null, stage: Stage | null, layers: readonly MapLayer[]): MapLayer {
+  if (chosen !== null && layers.includes(chosen)) return chosen;
+  const wanted = stageLayer(stage);
+  return layers.includes(wanted) ? wanted : layers.includes('k_ppm') && stage !== 'field' ? 'k_ppm' : 'samples';
+}
+
+/** A sample picked on the map is lit, and its row stands chosen in the soil panel. */
+function showSample(id: string | null): void {
+  const soil = useResults.getState().out?.soil;
+  const sample = id === null ? undefined : soil?.samples.find((one) => one.id === id);
+  useView.setState({
+    litSamples: new Set(id === null ? [] : [id]),
+    selectedRow: sample ? { file: sample.file, row: sample.row } : null,
+  });
+  if (sample && useView.getState().panel === 'soil') openPanel('soil', 'table');
+}
