@@ -31,10 +31,10 @@ export interface CrsInfo {
 
 /** What one input holds, whatever its format. Coordinates are WGS84 lng/lat, polygons wound as RFC 7946 says. */
 export interface Dataset {
-  /** Base name without ending. */
+  /** Base name without folders and ending. */
   readonly name: string;
   readonly format: 'shapefile' | 'geojson' | 'csv';
-  /** Names of the files it came from, the main one first. */
+  /** Names of the inputs it came from as they were given, the main one first: a zip's name for what was inside it. */
   readonly files: readonly string[];
   readonly columns: readonly string[];
   readonly records: readonly DataRecord[];

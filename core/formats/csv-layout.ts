@@ -1,0 +1,98 @@
+import { mostFrequent } from './csv-split.ts';
+
+type Row = readonly string[];
+
+/** Where a table's names stand. Indices count rows from 0. */
+export interface TableLayout {
+  /** Names, joined from all header rows; not made unique yet. */
+  readonly names: readonly string[];
+  readonly header: number;
+  /** Row of group names above the header, such as `Saturation` over three columns. */
+  readonly groups: number | null;
+  /** Row of units below the header. */
+  readonly units: number | null;
+  /** First row of values. */
+  readonly first: number;
+}
+
+/** Rows above the names that are looked through. */
+const DEEPEST_HEADER = 60;
+
+const UNIT =
+  /^(?:ppm|ppb|mg\/kg|mg kg-?1|mg\/l|mg\/dm3|g\/kg|lbs?\/(?:ac|acre|a)|lbs? per acre|kg\/ha|t\/ac|bu\/ac|meq|meq\/100 ?g|me\/100 ?g|c?mol(?:c|\(\+\))?\/kg|%|pct|percent|% sat|in|inch(?:es)?|cm|mm|m|ft|feet|deg(?:rees?)?|decimal degrees|ds\/m|mmhos?\/cm|s\.?u\.?|units?|text|number|no\.?|id|-|n\/a|none|1:1|1:2|ac|acres?|ha)$/i;
+
+/** A number as labs write it: sign, `<` or `>`, decimal point or comma, percent. */
+export const isNumberLike = (cell: string): boolean =>
+  /^[<>≤≥~]?=?\s*[+-]?(?:\d[\d' ]*)?(?:[.,]?\d+)?[.,]?(?:[eE][+-]?\d+)?\s*%?$/.test(cell) && /\d/.test(cell);
+
+const filled = (row: Row): number => row.reduce((sum, cell) => sum + (cell === '' ? 0 : 1), 0);
+const numbers = (row: Row): number => row.reduce((sum, cell) => sum + (isNumberLike(cell) ? 1 : 0), 0);
+const isUnit = (cell: string): boolean => UNIT.test(cell.replace(/^[([{]|[)\]}]$/g, '').trim());
+
+/**
+ * The header of a text table: the first row that is nearly as full as the rows usually are, and holds names. A row of
+ * units below it and a row of group names above it are joined to the names: `K` over `ppm` is `K (ppm)`, `Saturation`
+ * over `K` is `Saturation K`. Null where the first full row holds numbers already.
+ * Ours; the caller tells what was understood.
+ */
+export function findLayout(rows: readonly Row[]): TableLayout | null {
+  const fills = new Map<number, number>();
+  for (const row of rows) if (filled(row) > 0) fills.set(filled(row), (fills.get(filled(row)) ?? 0) + 1);
+  const full = Math.max(2, Math.ceil(mostFrequent(fills)[0] * 0.75));
+  const header = rows.slice(0, DEEPEST_HEADER).findIndex((row) => filled(row) >= full);
+  const own = rows[header];
+  if (!own || numbers(own) > filled(own) / 2) return null;
+  const above = rows[header - 1];
+  const groups = above && isGroupRow(above, own) ? header - 1 : null;
+  const names = groups === null ? own : joinGroups(above ?? [], own);
+  const below = nextFilled(rows, header);
+  const units = isUnitRow(rows[below] ?? [], own) ? below : null;
+  return {
+    names: units === null ? names : joinUnits(names, rows[units] ?? []),
+    header,
+    groups,
+    units,
+    first: (units ?? header) + 1,
+  };
+}
+
+function nextFilled(rows: readonly Row[], after: number): number {
+  for (let i = after + 1; i < rows.length; i++) if (filled(rows[i] ?? []) > 0) return i;
+  return rows.length;
+}
+
+/** Mostly units and no number; the first cell may be anything, such as the word "Units". */
+function isUnitRow(row: Row, names: Row): boolean {
+  const cells = row.slice(1).filter((cell) => cell !== '');
+  const units = cells.filter(isUnit).length;
+  const again = row.every((cell, i) => cell === (names[i] ?? ''));
+  return units > 0 && units >= cells.length / 2 && numbers(row) === 0 && !again;
+}
+
+/** A sparse row of words: over no id column, or over names that come twice and need it. */
+function isGroupRow(row: Row, names: Row): boolean {
+  const some = filled(row);
+  if (some === 0 || some >= filled(names) || numbers(row) > 0) return false;
+  const given = names.filter((name) => name !== '');
+  const twice = new Set(given).size < given.length;
+  return (row[0] ?? '') === '' ? some >= 2 || twice : some >= 3 && twice;
+}
+
+/** A group's name stands over its first column and holds until the next one. */
+function joinGroups(groups: Row, names: Row): Row {
+  let group = '';
+  return names.map((name, i) => {
+    if ((groups[i] ?? '') !== '') group = groups[i] ?? '';
+    return `${group} ${name}`.trim();
+  });
+}
+
+const NO_UNIT = /^(?:-|n\/a|none|units?|text|number|no\.?|id)$/i;
+
+function joinUnits(names: Row, units: Row): Row {
+  return Array.from({ length: Math.max(names.length, units.length) }, (_, i) => {
+    const name = names[i] ?? '';
+    const unit = (units[i] ?? '').replace(/^[([{]|[)\]}]$/g, '').trim();
+    return unit === '' || !isUnit(unit) || NO_UNIT.test(unit) ? name : `${name} (${unit})`.trim();
+  });
+}

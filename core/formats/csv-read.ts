@@ -1,0 +1,235 @@
+import { caution, fail, LISTED_PROBLEMS, ok, type Problem, type Result, stop } from '../base/problem.ts';
+import { findDecimal } from './csv-decimal.ts';
+import { findLayout, type TableLayout } from './csv-layout.ts';
+import { findDelimiter, splitTable } from './csv-split.ts';
+import { decodeTable } from './csv-text.ts';
+import type { FileSet, FormatReader } from './reader.ts';
+import { count, listed } from './say.ts';
+import type { DataRecord, Dataset } from './types.ts';
+import { uniqueNames } from './unique-names.ts';
+
+/** Text tables: comma, semicolon, tab or bar between the cells. */
+export const csvReader: FormatReader = {
+  format: 'csv',
+  main: ['csv', 'txt', 'tsv'],
+  beside: [],
+  unread: [],
+  remedyWithoutMain: '',
+  read: readCsv,
+};
+
+/** Columns past which a file is no table any more: as many as spreadsheets have. */
+const MOST_COLUMNS = 16_384;
+
+/**
+ * A text table. What was understood stands in `reading`: encoding, delimiter, decimal mark, where the header stands, what
+ * lies above it, rows of units. Cells stay text without outer blanks; blank ones are null; blank rows are passed over.
+ *
+ * Problems: `csv-empty`, `csv-binary` (no text), `csv-quote` (a quoted cell that does not end), `csv-one-column` (no
+ * delimiter found), `csv-no-header`, `csv-columns`, `csv-no-rows`; cautions `csv-ragged` (a row with cells too few, kept,
+ * or too many, set aside: rows listed up to 50, then counted), `csv-names` (made unique), `csv-header-again` (set
+ * aside), `csv-decimal` (both marks are used, or neither is sure).
+ */
+function readCsv(set: FileSet): Result<Dataset> {
+  const file = set.main.name;
+  const decoded = decodeTable(set.main.bytes);
+  if (!decoded)
+    return fail(
+      stop('csv-binary', `${file} is not a text file.`, 'Save the table as CSV in the program it comes from.', {
+        file,
+      }),
+    );
+  const told = /^sep=(.)\n/i.exec(decoded.text);
+  const text = told ? decoded.text.slice(told[0].length) : decoded.text;
+  if (text.trim() === '') return fail(empty(file));
+  const delimiter = told?.[1] ?? findDelimiter(text);
+  if (delimiter === null) return fail(noDelimiter(text, file));
+  const { rows, badQuote } = splitTable(text, delimiter);
+  if (badQuote) return fail(badQuoteProblem(badQuote, file));
+  const layout = findLayout(rows);
+  if (!layout) return fail(noHeader(rows, file));
+  if (layout.names.length > MOST_COLUMNS)
+    return fail(
+      stop('csv-columns', `${file} has ${layout.names.length} columns.`, 'Save only the columns needed.', { file }),
+    );
+  return build(set, rows, layout, delimiter, [
+    `encoding ${decoded.encoding}`,
+    `cells apart by ${DELIMITER_WORDS[delimiter] ?? JSON.stringify(delimiter)}`,
+  ]);
+}
+
+const DELIMITER_WORDS: Readonly<Record<string, string>> = { ',': 'comma', ';': 'semicolon', '\t': 'tab', '|': 'bar' };
+
+function build(
+  set: FileSet,
+  rows: readonly (readonly string[])[],
+  layout: TableLayout,
+  delimiter: string,
+  reading: readonly string[],
+): Result<Dataset> {
+  const file = set.main.name;
+  const width = usedWidth(rows, layout);
+  const named = uniqueNames(Array.from({ length: width }, (_, i) => layout.names[i] ?? ''));
+  const kept: { row: number; cells: readonly string[] }[] = [];
+  const problems: Problem[] = [];
+  const ragged: Problem[] = [];
+  const again: number[] = [];
+  let blank = 0;
+  const header = rows[layout.header] ?? [];
+  for (let i = layout.first; i < rows.length; i++) {
+    const cells = rows[i] ?? [];
+    const row = i + 1;
+    if (cells.every((cell) => cell === '')) blank++;
+    else if (cells.every((cell, k) => cell === (header[k] ?? ''))) again.push(row);
+    else if (cells.slice(width).some((cell) => cell !== '')) ragged.push(tooMany(file, row, cells.length, width));
+    else {
+      if (cells.length < width) ragged.push(tooFew(file, row, cells.length, width));
+      kept.push({ row, cells });
+    }
+  }
+  problems.push(...shorten(ragged, file));
+  if (named.changed.length > 0)
+    problems.push(
+      caution('csv-names', `${file}: ${named.changed.join('; ')}.`, 'Check which column is which.', {
+        file,
+        row: layout.header + 1,
+      }),
+    );
+  if (again.length > 0)
+    problems.push(
+      caution(
+        'csv-header-again',
+        `${file} has its header again in ${listed('row', again)}; set aside.`,
+        'Nothing to do, if these rows hold no sample.',
+        { file, ...(again[0] === undefined ? {} : { row: again[0] }) },
+      ),
+    );
+  if (kept.length === 0)
+    return fail(
+      ...problems,
+      stop('csv-no-rows', `${file} has a header and no row below it that can be read.`, 'Choose a table with rows.', {
+        file,
+        row: layout.header + 1,
+      }),
+    );
+  const decimal = findDecimal(kept, named.names, delimiter, file);
+  const records = kept.map(
+    ({ row, cells }): DataRecord => ({
+      row,
+      geometry: null,
+      cells: named.names.map((_, i) => {
+        const cell = cells[i] ?? '';
+        return cell === '' ? null : cell;
+      }),
+    }),
+  );
+  return ok(
+    {
+      name: set.name,
+      format: 'csv',
+      files: set.inputs,
+      columns: named.names,
+      records,
+      geometry: 'none',
+      crs: null,
+      reading: [
+        ...reading,
+        `decimal ${decimal.mark === ',' ? 'comma' : 'point'}`,
+        ...layoutWords(rows, layout),
+        ...(blank > 0 ? [`${count(blank, 'blank row')} passed over`] : []),
+        ...named.changed,
+      ],
+      decimal: decimal.mark,
+    },
+    [...problems, ...decimal.problems],
+  );
+}
+
+/** Columns up to the last one with a name or a value below a name; blank ones at the right come from the delimiter. */
+function usedWidth(rows: readonly (readonly string[])[], layout: TableLayout): number {
+  const named = layout.names.findLastIndex((name) => name !== '') + 1;
+  let width = named;
+  // Unnamed columns count where most rows fill them; a stray cell makes its row ragged instead.
+  const body = rows.slice(layout.first).filter((row) => row.some((cell) => cell !== ''));
+  for (let i = named; i < layout.names.length; i++)
+    if (body.filter((row) => (row[i] ?? '') !== '').length > body.length / 2) width = i + 1;
+  return width;
+}
+
+function layoutWords(rows: readonly (readonly string[])[], layout: TableLayout): string[] {
+  const words = [`header in row ${layout.header + 1}`];
+  if (layout.groups !== null) words.push(`row ${layout.groups + 1} holds group names, joined to the header`);
+  if (layout.units !== null) words.push(`row ${layout.units + 1} holds units, joined to the header`);
+  const above = rows.slice(0, layout.groups ?? layout.header).flatMap((row, i) => {
+    const said = row.filter((cell) => cell !== '').join(' ');
+    return said === '' ? [] : [`row ${i + 1}: "${said.length > 80 ? `${said.slice(0, 79)}…` : said}"`];
+  });
+  if (above.length > 0) words.push(`above the header, not part of the table: ${above.join('; ')}`);
+  return words;
+}
+
+const tooMany = (file: string, row: number, cells: number, width: number): Problem =>
+  caution(
+    'csv-ragged',
+    `Row ${row} of ${file} has ${cells} cells under ${count(width, 'column')}, so no value is sure to stand in its column; the row is set aside.`,
+    'Put cells that hold the delimiter in quotes, and take the file in again.',
+    { file, row },
+  );
+
+const tooFew = (file: string, row: number, cells: number, width: number): Problem =>
+  caution(
+    'csv-ragged',
+    `Row ${row} of ${file} has ${count(cells, 'cell')} under ${count(width, 'column')}; the missing ones are taken as empty.`,
+    'Check that its values stand in their columns.',
+    { file, row },
+  );
+
+function shorten(problems: readonly Problem[], file: string): readonly Problem[] {
+  if (problems.length <= LISTED_PROBLEMS) return problems;
+  const rest = problems.slice(LISTED_PROBLEMS);
+  const aside = rest.filter((problem) => problem.message.endsWith('set aside.')).length;
+  return [
+    ...problems.slice(0, LISTED_PROBLEMS),
+    caution(
+      'csv-ragged',
+      `${rest.length} more rows of ${file} have cells too few or too many; ${aside} of them are set aside.`,
+      'Export the table again with one delimiter between all cells.',
+      { file },
+    ),
+  ];
+}
+
+const empty = (file: string): Problem =>
+  stop('csv-empty', `${file} is empty.`, 'Export the table again, or choose another file.', { file });
+
+function noDelimiter(text: string, file: string): Problem {
+  const quote = splitTable(text, ',').badQuote;
+  return quote?.why === 'open'
+    ? badQuoteProblem(quote, file)
+    : stop(
+        'csv-one-column',
+        `${file} is no table of several columns: no comma, semicolon, tab or bar parts its rows evenly.`,
+        'Save the table as CSV in the program it comes from.',
+        { file },
+      );
+}
+
+const badQuoteProblem = (bad: { readonly row: number; readonly why: 'open' | 'tail' }, file: string): Problem =>
+  stop(
+    'csv-quote',
+    bad.why === 'open'
+      ? `Row ${bad.row} of ${file} has a quoted cell that never ends.`
+      : `Row ${bad.row} of ${file} has text after a closing quote.`,
+    'Double every quote inside a quoted cell, or take the stray one away.',
+    { file, row: bad.row },
+  );
+
+function noHeader(rows: readonly (readonly string[])[], file: string): Problem {
+  const row = rows.findIndex((cells) => cells.filter((cell) => cell !== '').length > 1) + 1;
+  return stop(
+    'csv-no-header',
+    `${file} has no row with column names: row ${row} holds values already.`,
+    'Add a first row that names the columns.',
+    { file, row },
+  );
+}
