@@ -56,9 +56,8 @@ const boundary = must(
         values: ['Hollow Quarter'],
       },
     ],
-    UTM_15N,
   ),
-);
+).map((part) => (part.name.endsWith('.prj') ? { ...part, bytes: encodeUtf8(UTM_15N) } : part));
 const points = samplePoints();
 const pointParts = must(
   writePointShapefile(
