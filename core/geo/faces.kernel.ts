@@ -205,19 +205,19 @@ function flatLoop({ x, y, origin }: PlanarGraph, loop: Loop): Float64Array {
 
 /**
  * Gives parts under `least_m2` to the label that they share most border with, smallest first. A part that touches no
- * other label stays. Writes to `names`; true when any changed.
+ * other label stays, and the label `still` neither gives nor takes. Writes to `names`; true when any changed.
  */
 export function mergeSlivers(
   graph: PlanarGraph,
   names: Int32Array,
   parts: ReadonlyMap<number, readonly Part[]>,
   frame: LocalFrame,
-  least_m2: number,
+  slivers: { readonly least_m2: number; readonly still?: number },
 ): boolean {
   const m2PerUnit = frame.mPerDegLng * frame.mPerDegLat * 1e-18;
-  const small = [...parts.values()]
-    .flat()
-    .filter((part) => (part.outer.twiceArea / 2) * m2PerUnit < least_m2)
+  const small = [...parts]
+    .flatMap(([name, own]) => (name === slivers.still ? [] : own))
+    .filter((part) => (part.outer.twiceArea / 2) * m2PerUnit < slivers.least_m2)
     .sort((a, b) => a.outer.twiceArea - b.outer.twiceArea);
   if (small.length === 0) return false;
   const firstHalf = new Int32Array(graph.cycles);
@@ -227,7 +227,7 @@ export function mergeSlivers(
   let changed = false;
   for (const part of small) {
     const halves = [part.outer, ...part.holes].flatMap((loop) => loop.halves);
-    const neighbour = longestNeighbour(graph, names, halves, frame);
+    const neighbour = longestNeighbour(graph, names, halves, frame, slivers.still);
     if (neighbour === 0) continue;
     changed = true;
     const own = names[graph.cycle[halves[0]!]!]!;
@@ -248,12 +248,18 @@ export function mergeSlivers(
   return changed;
 }
 
-function longestNeighbour(graph: PlanarGraph, names: Int32Array, halves: readonly number[], frame: LocalFrame): number {
+function longestNeighbour(
+  graph: PlanarGraph,
+  names: Int32Array,
+  halves: readonly number[],
+  frame: LocalFrame,
+  still: number | undefined,
+): number {
   const own = names[graph.cycle[halves[0]!]!]!;
   const lengths = new Map<number, number>();
   for (const half of halves) {
     const other = names[graph.cycle[half ^ 1]!]!;
-    if (other === own || other === 0) continue;
+    if (other === own || other === 0 || other === still) continue;
     const from = graph.origin[half]!;
     const to = graph.origin[half ^ 1]!;
     const east = (graph.x[to]! - graph.x[from]!) * frame.mPerDegLng;

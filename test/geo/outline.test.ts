@@ -61,8 +61,8 @@ const tiedFields = fc
     return { lattice, ground: [hole ? [outer, middle] : [outer]] satisfies MultiPolygon };
   });
 
-function checkCover(labels: Int16Array, lattice: Lattice, ground: MultiPolygon, smooth: boolean, least_m2?: number) {
-  const outlines = outlineLabels(labels, lattice, ground, smooth, least_m2);
+function checkCover(labels: Int16Array, lattice: Lattice, ground: MultiPolygon, smooth: boolean, least_m2 = 1) {
+  const outlines = outlineLabels(labels, lattice, ground, smooth, { least_m2 });
   const all = [...outlines.values()];
   for (const polygons of all) expect(whyInvalid(polygons)).toBe('');
   const areas = all.map((polygons) => area_m2(polygons));
@@ -130,7 +130,7 @@ describe('outlines of labels', () => {
         const lattice = latticeOf([field], 12);
         const labels = labelled(lattice, pattern);
         const { cover_m2, crossed } = coverCells(lattice, [field]);
-        const outlines = outlineLabels(labels, lattice, [field], false, 0);
+        const outlines = outlineLabels(labels, lattice, [field], false, { least_m2: 0 });
         const cells = new Map<number, { area: number; edge: boolean }>();
         labels.forEach((label, cell) => {
           const sum = cells.get(label) ?? { area: 0, edge: false };
@@ -152,8 +152,8 @@ describe('outlines of labels', () => {
       fc.property(fields(60, 160), patterns, (field, pattern) => {
         const lattice = latticeOf([field], 10);
         const labels = labelled(lattice, pattern);
-        const raw = outlineLabels(labels, lattice, [field], false, 0);
-        const smooth = outlineLabels(labels, lattice, [field], true, 0);
+        const raw = outlineLabels(labels, lattice, [field], false, { least_m2: 0 });
+        const smooth = outlineLabels(labels, lattice, [field], true, { least_m2: 0 });
         for (const [label, polygons] of smooth) {
           const edges = (raw.get(label) ?? [])
             .flat()
@@ -213,8 +213,8 @@ describe('outlines of labels', () => {
       rows: 4,
     };
     const labels = Int16Array.from({ length: 20 }, (_, cell) => (cell % 5 === 3 ? 2 : 1));
-    expect([...outlineLabels(labels, lattice, ground, false, 1).keys()]).toEqual([1, 2]);
-    const merged = outlineLabels(labels, lattice, ground, false, 5);
+    expect([...outlineLabels(labels, lattice, ground, false, { least_m2: 1 }).keys()]).toEqual([1, 2]);
+    const merged = outlineLabels(labels, lattice, ground, false, { least_m2: 5 });
     expect([...merged.keys()]).toEqual([1]);
     expect(area_m2(merged.get(1) ?? [])).toBeCloseTo(area_m2(ground), 3);
   });
