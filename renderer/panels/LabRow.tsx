@@ -36,7 +36,9 @@ export function LabRow({ row, table, uses, chosen }: LabRowProps): ReactElement 
         {worst && <SeverityMark severity={worst} />}
       </th>
       {row.kept || row.reasons.length === 0 ? (
-        table.columns.map((column, index) => <Cell key={column} row={row} index={index} use={columnUse(uses, column)} />)
+        table.columns.map((column, index) => (
+          <Cell key={column} row={row} index={index} use={columnUse(uses, column)} />
+        ))
       ) : (
         <AsideCells row={row} table={table} uses={uses} />
       )}

@@ -8,13 +8,13 @@ import { Select } from '../ui/Fields.tsx';
 import { LabRow, ROW_PX } from './LabRow.tsx';
 import { RowDecision } from './RowDecision.tsx';
 import {
+  columnUse,
   confirmKey,
   doubtfulColumns,
   figuresOf,
   ROLE_OPTIONS,
   setColumn,
   unitOptions,
-  columnUse,
   type WhichColumns,
 } from './soil-columns.ts';
 
@@ -31,7 +31,7 @@ const BEYOND = 12;
 /** The table as it came: what each column is, in which unit, its spread, then every row, those set aside in their places. */
 export function LabTable(props: LabTableProps): ReactElement {
   const { table, rows } = props;
-  const box = useRef<HTMLDivElement>(null);
+  const box = useRef<HTMLElement>(null);
   const [first, setFirst] = useState(0);
   const selected = useView((view) => view.selectedRow);
   const at = rows.findIndex((row) => row.file === selected?.file && row.row === selected.row);
@@ -41,15 +41,15 @@ export function LabTable(props: LabTableProps): ReactElement {
     const top = at * ROW_PX;
     if (top < scrollTop || top > scrollTop + clientHeight - 160) box.current.scrollTop = Math.max(0, top - 80);
   }, [at]);
-  const onScroll = (event: UIEvent<HTMLDivElement>): void =>
+  const onScroll = (event: UIEvent<HTMLElement>): void =>
     setFirst(Math.max(0, Math.floor(event.currentTarget.scrollTop / ROW_PX) - BEYOND));
   const shown = rows.slice(first, first + 40 + 2 * BEYOND);
   const after = rows.length - first - shown.length;
   const chosen = rows[at];
   return (
-    <section className="section">
+    <div className="section">
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reachable by the keyboard */}
-      <div className="lab" ref={box} onScroll={onScroll} tabIndex={0} role="group" aria-label={`Table ${table.name}`}>
+      <section className="lab" ref={box} onScroll={onScroll} tabIndex={0} aria-label={`Table ${table.name}`}>
         <table aria-rowcount={rows.length + 4}>
           <Head {...props} />
           <tbody>
@@ -66,14 +66,14 @@ export function LabTable(props: LabTableProps): ReactElement {
             {after > 0 && <Gap rows={after} />}
           </tbody>
         </table>
-      </div>
+      </section>
       {chosen && <RowDecision row={chosen} key={`${chosen.file} ${chosen.row}`} />}
-    </section>
+    </div>
   );
 }
 
 const Gap = ({ rows }: { readonly rows: number }): ReactElement => (
-  <tr aria-hidden="true">
+  <tr>
     <td colSpan={99} style={{ height: rows * ROW_PX, padding: 0 }} />
   </tr>
 );

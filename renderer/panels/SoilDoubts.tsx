@@ -3,7 +3,7 @@ import type { ColumnUse } from '../../core/soil/settings.ts';
 import type { TableColumns } from '../compute/protocol.ts';
 import { useView } from '../store/view.ts';
 import { Note } from '../ui/Note.tsx';
-import { confirmColumn, confirmKey, doubtfulColumns, roleWord, columnUse, type WhichColumns } from './soil-columns.ts';
+import { columnUse, confirmColumn, confirmKey, doubtfulColumns, roleWord, type WhichColumns } from './soil-columns.ts';
 
 /** Guesses that a person should confirm once. */
 export function Doubts(props: {

@@ -1,0 +1,190 @@
+import type { ReactElement } from 'react';
+import type { Plan } from '../../core/plan/schema.ts';
+import { CROPS } from '../../core/rates/crops.ts';
+import type { RatesOut } from '../../core/rates/types.ts';
+import { editPart } from '../store/document.ts';
+import { Choices, NumberField, SelectField, TextField } from '../ui/Fields.tsx';
+import { shortNumber } from '../ui/format.ts';
+import { Note } from '../ui/Note.tsx';
+import { Section } from '../ui/PanelFrame.tsx';
+import { Holding, Machine, Passes } from './BasisCaps.tsx';
+import { Money, ProductFields } from './BasisProduct.tsx';
+import { GOVERNS } from './Intake.tsx';
+import { ProblemList } from './Problems.tsx';
+
+/** The set of choices that every rate rests on. Each can be changed; everything follows. */
+export function Basis({ plan, rates }: { readonly plan: Plan; readonly rates: RatesOut | null }): ReactElement {
+  return (
+    <>
+      {rates && <ProblemList problems={rates.problems} />}
+      <Governs plan={plan} />
+      <CropFields plan={plan} />
+      <Floors plan={plan} />
+      <Holding plan={plan} />
+      <Passes plan={plan} />
+      <ProductFields plan={plan} />
+      <Machine plan={plan} />
+      <Money plan={plan} />
+    </>
+  );
+}
+
+function Governs({ plan }: { readonly plan: Plan }): ReactElement {
+  const { governs, governsTold, calcareousReason, buildUp_years, reading } = plan.rates;
+  return (
+    <>
+      <Choices
+        legend="Which target governs the build-up?"
+        setting="rates.governs"
+        value={governs}
+        options={GOVERNS}
+        onCommit={(chosen) => editPart('rates', `governs: ${chosen}`, { governs: chosen, governsTold: true })}
+      />
+      {!governsTold && (
+        <Note severity="caution">
+          Nobody said which target governs, so the larger was taken.{' '}
+          <button
+            type="button"
+            className="btn s"
+            onClick={() => editPart('rates', 'governs: the larger, as told', { governsTold: true })}
+          >
+            The larger is right
+          </button>
+        </Note>
+      )}
+      <Section title="Build-up">
+        <NumberField
+          label="Years to the target"
+          hint="1 is all up front"
+          setting="rates.buildUp_years"
+          measure="whole"
+          whole
+          min={1}
+          max={20}
+          value={buildUp_years}
+          onCommit={(years) => editPart('rates', `build-up over ${years} years`, { buildUp_years: years })}
+        />
+        <SelectField
+          label="A zone’s reading is its"
+          setting="rates.reading"
+          value={reading}
+          options={(['mean', 'median', '20th percentile'] as const).map((value) => ({ value, label: value }))}
+          onCommit={(chosen) => editPart('rates', `reading: ${chosen}`, { reading: chosen })}
+        />
+        <TextField
+          label="Reason to let saturation govern on calcareous ground"
+          hint="CEC is overstated there; without a reason it cannot govern"
+          setting="rates.calcareousReason"
+          wide
+          value={calcareousReason}
+          onCommit={(text) => editPart('rates', 'reason for calcareous ground', { calcareousReason: text.trim() })}
+        />
+      </Section>
+    </>
+  );
+}
+
+function CropFields({ plan }: { readonly plan: Plan }): ReactElement {
+  const { rates } = plan;
+  const crop = CROPS.find((one) => one.id === rates.crop) ?? null;
+  const unit = crop?.yieldUnit ?? 'bu/ac';
+  const each = unit.split('/')[0] ?? 'bu';
+  return (
+    <Section title="Crop">
+      <SelectField
+        label="Crop"
+        setting="rates.crop"
+        value={rates.crop ?? ''}
+        options={[{ value: '', label: 'not told yet' }, ...CROPS.map(({ id, name }) => ({ value: id, label: name }))]}
+        onCommit={(id) =>
+          editPart('rates', id === '' ? 'no crop' : `crop ${CROPS.find((one) => one.id === id)?.name.toLowerCase()}`, {
+            crop: id === '' ? null : id,
+            removal_lbK2OPerUnit: null,
+            uptake_lbK2OPerUnit: null,
+          })
+        }
+      />
+      <NumberField
+        label="Yield goal"
+        setting="rates.yieldGoal"
+        measure="plain"
+        unit={unit}
+        min={0.1}
+        value={rates.yieldGoal}
+        blank="not told"
+        onCommit={(yieldGoal) => editPart('rates', `yield goal ${shortNumber(yieldGoal)}`, { yieldGoal })}
+        onBlank={() => editPart('rates', 'no yield goal', { yieldGoal: null })}
+      />
+      <SelectField
+        label="What leaves the field"
+        setting="rates.harvest"
+        value={rates.harvest}
+        options={[
+          { value: 'grain', label: crop?.harvested ?? 'grain' },
+          { value: 'grain and residue', label: `${crop?.harvested ?? 'grain'} and residue` },
+        ]}
+        onCommit={(harvest) => editPart('rates', `harvest: ${harvest}`, { harvest })}
+      />
+      <NumberField
+        label="Removal"
+        hint={crop ? `${shortNumber(crop.removal.value)}: ${crop.removal.source}` : undefined}
+        setting="rates.removal_lbK2OPerUnit"
+        measure="plain"
+        unit={`lb K₂O/${each}`}
+        min={0}
+        value={rates.removal_lbK2OPerUnit}
+        blank={crop ? shortNumber(crop.removal.value) : ''}
+        onCommit={(value) => editPart('rates', `removal ${shortNumber(value)}`, { removal_lbK2OPerUnit: value })}
+        onBlank={() => editPart('rates', 'removal as listed', { removal_lbK2OPerUnit: null })}
+      />
+      <NumberField
+        label="Uptake"
+        hint={
+          crop?.uptake
+            ? `${shortNumber(crop.uptake.value)}: ${crop.uptake.source}`
+            : crop
+              ? 'no residue figure: no uptake is used'
+              : undefined
+        }
+        setting="rates.uptake_lbK2OPerUnit"
+        measure="plain"
+        unit={`lb K₂O/${each}`}
+        min={0}
+        value={rates.uptake_lbK2OPerUnit}
+        blank={crop?.uptake ? shortNumber(crop.uptake.value) : 'none'}
+        onCommit={(value) => editPart('rates', `uptake ${shortNumber(value)}`, { uptake_lbK2OPerUnit: value })}
+        onBlank={() => editPart('rates', 'uptake as listed', { uptake_lbK2OPerUnit: null })}
+      />
+      {crop && crop.choice !== '' && <p className="small ink3">{crop.choice}</p>}
+    </Section>
+  );
+}
+
+const FLOORS = [
+  { key: 'floor_ppm', label: 'Floor by ppm', measure: 'ppm', most: undefined, says: 'floor' },
+  { key: 'floor_pct', label: 'Floor by saturation', measure: 'percent', most: 50, says: 'saturation floor' },
+  { key: 'rangeTop_pct', label: 'Top of the range', measure: 'percent', most: 60, says: 'top of the range' },
+  { key: 'zeroAt_pct', label: 'Crop line down to 0 at', measure: 'percent', most: 80, says: 'crop line to 0 at' },
+  { key: 'note_pct', label: 'Note from', measure: 'percent', most: 100, says: 'note from' },
+  { key: 'caution_pct', label: 'Caution from', measure: 'percent', most: 100, says: 'caution from' },
+  { key: 'strong_pct', label: 'Strong caution from', measure: 'percent', most: 100, says: 'strong caution from' },
+] as const;
+
+function Floors({ plan }: { readonly plan: Plan }): ReactElement {
+  return (
+    <Section title="Floors and range" aside="150 ppm, 4 to 8 %: common practice, no source">
+      {FLOORS.map(({ key, label, measure, most, says }) => (
+        <NumberField
+          key={key}
+          label={label}
+          setting={`rates.${key}`}
+          measure={measure}
+          min={0.1}
+          {...(most === undefined ? {} : { max: most })}
+          value={plan.rates[key]}
+          onCommit={(value) => editPart('rates', `${says} ${shortNumber(value)}`, { [key]: value })}
+        />
+      ))}
+    </Section>
+  );
+}

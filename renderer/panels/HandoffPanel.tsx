@@ -1,0 +1,292 @@
+import './handoff.css';
+import type { ReactElement } from 'react';
+import type { HandoffOut } from '../../core/handoff/types.ts';
+import type { PlanOut } from '../../core/pipeline/types.ts';
+import type { Plan } from '../../core/plan/schema.ts';
+import { ProofSeal } from '../charts/ProofSeal.tsx';
+import { download } from '../commands/download.ts';
+import { exportFiles, proveAgain, whyNoExport } from '../commands/export.ts';
+import { fileStem } from '../commands/plans.ts';
+import { isFresh, validProof } from '../store/derive.ts';
+import { editPart, useDocument, usePlan } from '../store/document.ts';
+import type { ProofState } from '../store/results.ts';
+import { useResults } from '../store/results.ts';
+import { useView } from '../store/view.ts';
+import { SelectField, TextField } from '../ui/Fields.tsx';
+import { clock, counted, figure, fileSize, money, quantity, unitOf } from '../ui/format.ts';
+import { SeverityMark, Tick } from '../ui/marks.tsx';
+import { Note } from '../ui/Note.tsx';
+import { PanelFrame, Section } from '../ui/PanelFrame.tsx';
+import { ProblemList } from './Problems.tsx';
+
+/** What leaves the program, and that it is right. */
+export function HandoffPanel(): ReactElement | null {
+  const plan = usePlan();
+  const results = useResults();
+  const planId = useDocument((state) => state.planId);
+  if (!plan) return null;
+  const out = results.out;
+  const handoff = out?.handoff ?? null;
+  const fresh = isFresh(plan, results);
+  const proof = validProof(plan, results);
+  // The store's own state decides; the results above make this panel follow it.
+  const why = whyNoExport();
+  return (
+    <PanelFrame
+      panel="handoff"
+      title="Handoff"
+      sentence="What leaves the program, and that it is right."
+      foot={
+        <>
+          <button
+            type="button"
+            className="btn"
+            disabled={planId === null || !fresh || handoff === null || results.exporting !== null}
+            onClick={() => void proveAgain()}
+          >
+            Prove again
+          </button>
+          <span className="grow" />
+          <button type="button" className="btn main" disabled={why !== null} onClick={() => void exportFiles()}>
+            {why ?? `Save ${counted(handoff?.files.length ?? 0, 'file')}`}
+          </button>
+        </>
+      }
+    >
+      {handoff && out ? (
+        <div className={fresh ? undefined : 'stale-figures'}>
+          <ProofPart out={out} handoff={handoff} proof={proof} />
+          <Files plan={plan} handoff={handoff} proof={proof} fresh={fresh} />
+          <Checks handoff={handoff} />
+        </div>
+      ) : (
+        <p className="section ink3">Nothing to write yet: a stage before this one waits or has stopped.</p>
+      )}
+      <Written plan={plan} />
+      {out && <ProblemList problems={problemsOf(out)} />}
+    </PanelFrame>
+  );
+}
+
+/** The handoff's own problems, and whatever stops an earlier stage. */
+const problemsOf = (out: PlanOut) => [
+  ...Object.values(out.stages)
+    .filter((stage) => stage.stage !== 'handoff')
+    .flatMap((stage) => stage.problems.filter((problem) => problem.severity === 'stop')),
+  ...out.stages.handoff.problems,
+];
+
+interface ProofPartProps {
+  readonly out: PlanOut;
+  readonly handoff: HandoffOut;
+  readonly proof: ProofState | null;
+}
+
+function ProofPart({ out, handoff, proof }: ProofPartProps): ReactElement {
+  const units = useView((view) => view.units);
+  const exact_lb = out.rates?.totals.exact_lb;
+  const proved = proof?.proof.proved ?? false;
+  const found = proof ? quantity(proof.proof.product_tons * 2000, 'pounds', units) : 'not written yet';
+  return (
+    <>
+      <div className="proof">
+        {proof && proved ? (
+          <ProofSeal when={clock(proof.at)} />
+        ) : (
+          <div className="no-seal">{proof ? 'Not the same' : 'Not proved yet'}</div>
+        )}
+        <dl className="figures">
+          <dt>Plan</dt>
+          <dd>{quantity(handoff.totals.product_lb, 'pounds', units)}</dd>
+          <dt>Files, read back</dt>
+          <dd className={proof ? undefined : 'ink3'}>{found}</dd>
+          <dt>Before rounding</dt>
+          <dd className="ink3">{quantity(exact_lb, 'pounds', units)}</dd>
+          <dt>{unitOf('area', units) === 'ac' ? 'Acres' : 'Hectares'}, plan</dt>
+          <dd>{figure(handoff.totals.acres, 'areaFine', units)}</dd>
+          <dt>{unitOf('area', units) === 'ac' ? 'Acres' : 'Hectares'}, files</dt>
+          <dd className={proof ? undefined : 'ink3'}>{proof ? figure(proof.proof.acres, 'areaFine', units) : '–'}</dd>
+          <dt>Tons</dt>
+          <dd>{quantity(handoff.totals.product_tons, 'tons', units, 2)}</dd>
+          <dt>Cost</dt>
+          <dd>{money(handoff.totals.cost)}</dd>
+        </dl>
+      </div>
+      {proof && (
+        <>
+          <p className="small ink2 folder">
+            {counted(proof.files, 'file')} in <b>{proof.folder}</b>
+          </p>
+          <details className="proof-lines">
+            <summary>{counted(proof.proof.lines.length, 'comparison')} made</summary>
+            <table className="table">
+              <thead>
+                <tr>
+                  <th scope="col">File</th>
+                  <th scope="col">What</th>
+                  <th scope="col" className="num">
+                    plan
+                  </th>
+                  <th scope="col" className="num">
+                    read back
+                  </th>
+                </tr>
+              </thead>
+              <tbody>
+                {proof.proof.lines.map((line) => (
+                  <tr key={`${line.file} ${line.what}`}>
+                    <td className="path">{line.file}</td>
+                    <td>{line.what}</td>
+                    <td className="num path">{short(line.planned)}</td>
+                    <td className={line.holds ? 'num path' : 'num path differs'}>{short(line.found)}</td>
+                  </tr>
+                ))}
+              </tbody>
+            </table>
+          </details>
+          <ProblemList problems={proof.proof.problems} />
+        </>
+      )}
+    </>
+  );
+}
+
+/** A hash is known by its beginning. */
+const short = (text: string): string => (/^[0-9a-f]{64}$/.test(text) ? `${text.slice(0, 10)}…` : text);
+
+interface FilesProps {
+  readonly plan: Plan;
+  readonly handoff: HandoffOut;
+  readonly proof: ProofState | null;
+  readonly fresh: boolean;
+}
+
+function Files({ plan, handoff, proof, fresh }: FilesProps): ReactElement {
+  const loose = handoff.files.filter((file) => file.path.startsWith('shapefile/'));
+  const whole = handoff.files.filter((file) => !loose.includes(file));
+  const size = loose.reduce((sum, file) => sum + file.bytes.length, 0);
+  const copy = (file: HandoffOut['files'][number]): void =>
+    download(file.path.split('/').at(-1) ?? file.path, file.bytes);
+  const mark = proof?.proof.proved ? <Tick /> : <span />;
+  return (
+    <Section title="Files" aside={plan.handoff.baseName ?? fileStem(plan)}>
+      <ul className="files">
+        {whole.map((file) => (
+          <li key={file.path} data-file={file.path}>
+            {mark}
+            <span className="path">{file.path}</span>
+            <span className="ink2">{fileSize(file.bytes.length)}</span>
+            <small>{file.what}</small>
+            {fresh && (
+              <button type="button" className="btn s" aria-label={`Copy of ${file.path}`} onClick={() => copy(file)}>
+                Copy
+              </button>
+            )}
+          </li>
+        ))}
+        {loose.length > 0 && (
+          <li>
+            {mark}
+            <span className="path">shapefile/</span>
+            <span className="ink2">{fileSize(size)}</span>
+            <small>the same shapefiles loose, {counted(loose.length, 'part')}</small>
+          </li>
+        )}
+      </ul>
+    </Section>
+  );
+}
+
+function Checks({ handoff }: { readonly handoff: HandoffOut }): ReactElement {
+  const good = handoff.checks.filter((check) => check.holds).length;
+  return (
+    <Section title="Checks" aside={`${good} of ${handoff.checks.length}`}>
+      <table className="table">
+        <tbody>
+          {handoff.checks.map((check) => (
+            <tr key={check.what}>
+              <td>
+                {!check.holds && (
+                  <span className="check-mark">
+                    <SeverityMark severity="stop" />
+                  </span>
+                )}
+                {check.what}
+              </td>
+              <td className="num ink2">{check.figure}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </Section>
+  );
+}
+
+const GOOD_NAME = /^[A-Za-z][A-Za-z0-9_-]{0,39}$/;
+
+/** How the files are written. */
+function Written({ plan }: { readonly plan: Plan }): ReactElement {
+  const { handoff } = plan;
+  const withheld_ac = useResults((results) => results.out?.rates?.totals.withheld_ac ?? 0);
+  const units = useView((view) => view.units);
+  return (
+    <Section title="Written as">
+      <SelectField
+        label="A zone of several parts"
+        setting="handoff.parts"
+        value={handoff.parts}
+        options={[
+          { value: 'apart', label: 'a record each' },
+          { value: 'together', label: 'one record of many parts' },
+        ]}
+        onCommit={(parts) =>
+          editPart('handoff', parts === 'apart' ? 'a record a part' : 'one record a zone', { parts })
+        }
+      />
+      <SelectField
+        label="Unit of the rate"
+        setting="handoff.rateUnit"
+        value={handoff.rateUnit}
+        options={[
+          { value: 'lb/ac', label: 'lb/ac' },
+          { value: 'kg/ha', label: 'kg/ha' },
+        ]}
+        onCommit={(rateUnit) => editPart('handoff', `rate in ${rateUnit}`, { rateUnit })}
+      />
+      <TextField
+        label="Name of the files"
+        setting="handoff.baseName"
+        blank={fileStem(plan)}
+        value={handoff.baseName ?? ''}
+        judge={(text) =>
+          text.trim() === '' || GOOD_NAME.test(text.trim())
+            ? null
+            : 'A letter first, then letters, digits, - or _, at most 40.'
+        }
+        onCommit={(text) => {
+          const baseName = text.trim() === '' ? null : text.trim();
+          editPart('handoff', `files named ${baseName ?? 'after the plan'}`, { baseName });
+        }}
+      />
+      <SelectField
+        label="Withheld ground"
+        setting="handoff.withheld"
+        value={handoff.withheld}
+        options={[
+          { value: 'blocks', label: 'stops the handoff' },
+          { value: 'written 0', label: 'is written as 0' },
+        ]}
+        onCommit={(withheld) =>
+          editPart('handoff', withheld === 'blocks' ? 'withheld ground stops' : 'withheld ground is written as 0', {
+            withheld,
+          })
+        }
+      />
+      {withheld_ac > 0 && handoff.withheld === 'written 0' && (
+        <Note severity="caution">
+          <b>{quantity(withheld_ac, 'area', units)} are written as 0</b> because you chose so.
+        </Note>
+      )}
+    </Section>
+  );
+}

@@ -1,0 +1,272 @@
+import type { ReactElement } from 'react';
+import type { Plan } from '../../core/plan/schema.ts';
+import { LAYER_IDS, LAYER_NAMES, type LayerId } from '../../core/surfaces/types.ts';
+import type { ZonesSettings } from '../../core/zones/settings.ts';
+import { isFresh } from '../store/derive.ts';
+import { editPart } from '../store/document.ts';
+import { useResults } from '../store/results.ts';
+import { selectZone, useView } from '../store/view.ts';
+import { CheckField, NumberField, Select, SelectField, TextField } from '../ui/Fields.tsx';
+import { figure, number, parseTyped, quantity, readable, shortNumber, unitOf } from '../ui/format.ts';
+import { ZoneLetter } from '../ui/marks.tsx';
+import { Section } from '../ui/PanelFrame.tsx';
+
+const MOST_LIMITS = 12;
+
+/** Limits as people type them, `100, 200; 300 400`: ascending, each once. Text is what is the matter with them. */
+export function readLimits(text: string): readonly number[] | string {
+  const parts = text.split(/[;\s]+|,\s+/).filter((part) => part !== '');
+  const values = parts.map(parseTyped);
+  if (values.length === 0) return 'At least one limit is needed.';
+  if (values.length > MOST_LIMITS) return `At most ${MOST_LIMITS} limits.`;
+  const known = values.filter((value) => value !== null);
+  if (known.length < values.length) return 'Limits are figures with a comma and a space between them.';
+  const sorted = [...new Set(known)].sort((a, b) => a - b);
+  return sorted.length < known.length ? 'A limit stands twice.' : sorted;
+}
+
+const layerOptions = LAYER_IDS.map((value) => ({
+  value,
+  label: `${LAYER_NAMES[value].name}${LAYER_NAMES[value].unit === '' ? '' : `, ${LAYER_NAMES[value].unit}`}`,
+}));
+
+/** Starting limits of a layer: those of its legend's main lines, common practice without a source. */
+const FIRST_LIMITS: Record<LayerId, readonly number[]> = {
+  k_ppm: [100, 150, 200],
+  kSat_pct: [2, 4, 8],
+  cec_meq: [8, 15],
+  ca_ppm: [1000, 2000],
+  mg_ppm: [100, 250],
+  na_ppm: [50],
+  ph: [6, 7],
+  caSat_pct: [60, 75],
+  mgSat_pct: [10, 20],
+  k2oNeed_lbPerAc: [1, 100, 200, 300],
+};
+
+/** How the zones are cut, and the zones that came of it. */
+export function Outlines({ plan }: { readonly plan: Plan }): ReactElement {
+  const { zones } = plan;
+  return (
+    <>
+      <Section>
+        <SelectField
+          label="Zones are"
+          setting="zones.method"
+          value={zones.method}
+          options={[
+            { value: 'classes', label: 'classes of a layer' },
+            { value: 'composites', label: 'the zone composites as they are' },
+          ]}
+          onCommit={(method) =>
+            editPart('zones', method === 'classes' ? 'zones by classes' : 'zones as composites', { method })
+          }
+        />
+        {zones.method === 'classes' && <Classes zones={zones} />}
+      </Section>
+      <ZoneTable plan={plan} />
+    </>
+  );
+}
+
+function Classes({ zones }: { readonly zones: ZonesSettings }): ReactElement {
+  const { by, apart } = zones;
+  return (
+    <>
+      <SelectField
+        label="Layer"
+        setting="zones.by.layer"
+        value={by.layer}
+        options={layerOptions}
+        onCommit={(layer) =>
+          editPart('zones', `zones by ${LAYER_NAMES[layer].name}`, { by: { layer, breaks: [...FIRST_LIMITS[layer]] } })
+        }
+      />
+      <Limits
+        label="Class limits"
+        setting="zones.by.breaks"
+        layer={by.layer}
+        limits={by.breaks}
+        onCommit={(breaks) =>
+          editPart('zones', `limits ${breaks.map((one) => shortNumber(one)).join(', ')}`, { by: { ...by, breaks } })
+        }
+      />
+      <div className="field">
+        <span className="label">
+          Kept apart by
+          <span className="hint">a second layer, such as light ground</span>
+        </span>
+        <Select
+          spoken="Kept apart by"
+          setting="zones.apart"
+          value={apart?.layer ?? 'none'}
+          options={[{ value: 'none', label: 'nothing' }, ...layerOptions]}
+          onCommit={(layer) =>
+            editPart('zones', layer === 'none' ? 'nothing kept apart' : `kept apart by ${LAYER_NAMES[layer].name}`, {
+              apart: layer === 'none' ? null : { layer, breaks: FIRST_LIMITS[layer].slice(0, 1) },
+            })
+          }
+        />
+      </div>
+      {apart && (
+        <Limits
+          label="Limits of that layer"
+          setting="zones.apart.breaks"
+          layer={apart.layer}
+          limits={apart.breaks}
+          onCommit={(breaks) =>
+            editPart('zones', `kept apart at ${breaks.map((one) => shortNumber(one)).join(', ')}`, {
+              apart: { ...apart, breaks },
+            })
+          }
+        />
+      )}
+      <LeastAndSmooth zones={zones} />
+    </>
+  );
+}
+
+function LeastAndSmooth({ zones }: { readonly zones: ZonesSettings }): ReactElement {
+  const units = useView((view) => view.units);
+  return (
+    <>
+      <NumberField
+        label="Least part"
+        hint="a smaller one joins its neighbour"
+        setting="zones.least_ac"
+        measure="area"
+        min={0}
+        max={100}
+        value={zones.least_ac}
+        onCommit={(least_ac) => editPart('zones', `least part ${quantity(least_ac, 'area', units)}`, { least_ac })}
+      />
+      <CheckField
+        label="Smooth the outlines"
+        hint="once per shared border, so that neighbours still meet exactly"
+        setting="zones.smooth"
+        checked={zones.smooth}
+        onCommit={(smooth) => editPart('zones', smooth ? 'smooth outlines' : 'outlines along the cells', { smooth })}
+      />
+    </>
+  );
+}
+
+interface LimitsProps {
+  readonly label: string;
+  readonly setting: string;
+  readonly layer: LayerId;
+  readonly limits: readonly number[];
+  readonly onCommit: (limits: number[]) => void;
+}
+
+function Limits({ label, setting, layer, limits, onCommit }: LimitsProps): ReactElement {
+  return (
+    <TextField
+      label={label}
+      hint={`${LAYER_NAMES[layer].unit}; a value on a limit is above it`}
+      setting={setting}
+      value={limits.map((limit) => shortNumber(limit)).join(', ')}
+      judge={(text) => {
+        const read = readLimits(text);
+        return typeof read === 'string' ? read : null;
+      }}
+      onCommit={(text) => {
+        const read = readLimits(text);
+        if (typeof read !== 'string') onCommit([...read]);
+      }}
+    />
+  );
+}
+
+function ZoneTable({ plan }: { readonly plan: Plan }): ReactElement | null {
+  const results = useResults();
+  const { units, selectedZone } = useView();
+  const zones = results.out?.zones;
+  if (!zones) return null;
+  const samples = zones.zones.reduce((sum, zone) => sum + zone.samples, 0);
+  return (
+    <Section
+      title="Zones"
+      aside={zones.sieved_ac > 0 ? `${quantity(zones.sieved_ac, 'area', units)} joined a neighbour` : undefined}
+    >
+      <table className={isFresh(plan, results) ? 'table' : 'table stale-figures'}>
+        <thead>
+          <tr>
+            <th scope="col">Zone</th>
+            <th scope="col" className="num">
+              samples
+            </th>
+            <th scope="col" className="num">
+              K, ppm
+            </th>
+            <th scope="col" className="num">
+              K, %
+            </th>
+            <th scope="col" className="num">
+              CEC
+            </th>
+            <th scope="col" className="num">
+              {unitOf('area', units)}
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {zones.zones.map((zone) => (
+            <tr key={zone.key} className={zone.key === selectedZone ? 'chosen' : undefined}>
+              <td>
+                <button
+                  type="button"
+                  className="pick zone-pick"
+                  aria-pressed={zone.key === selectedZone}
+                  onClick={() => selectZone(zone.key === selectedZone ? null : zone.key)}
+                >
+                  <ZoneLetter letter={zone.letter} />
+                  <span>
+                    {zone.name === '' || zone.name === zone.letter ? '' : `${zone.name} `}
+                    <span className="small ink3">{readable(zone.what)}</span>
+                  </span>
+                </button>
+              </td>
+              <td className="num ink3">{number(zone.samples)}</td>
+              <td className="num">{number(zone.stats.k_ppm?.mean)}</td>
+              <td className="num">{number(zone.stats.kSat_pct?.mean, 1)}</td>
+              <td className="num">{number(zone.stats.cec_meq?.mean, 1)}</td>
+              <td className="num">{figure(zone.acres, 'area', units)}</td>
+            </tr>
+          ))}
+          <tr className="sum">
+            <td>Field</td>
+            <td className="num">{number(samples)}</td>
+            <td className="num" />
+            <td className="num" />
+            <td className="num" />
+            <td className="num">{figure(zones.spreadable_ac, 'area', units)}</td>
+          </tr>
+        </tbody>
+      </table>
+      <NameOfZone plan={plan} />
+    </Section>
+  );
+}
+
+/** A name for the chosen zone: it hangs on the zone's key and survives every re-run. */
+function NameOfZone({ plan }: { readonly plan: Plan }): ReactElement | null {
+  const selected = useView((view) => view.selectedZone);
+  const zone = useResults((results) => results.out?.zones?.zones.find((one) => one.key === selected));
+  if (!zone) return null;
+  return (
+    <TextField
+      label={`Name of zone ${zone.letter}`}
+      setting={`zones.names.${zone.key}`}
+      blank="none"
+      value={plan.zones.names[zone.key] ?? ''}
+      onCommit={(text) => {
+        const { [zone.key]: _, ...rest } = plan.zones.names;
+        const name = text.trim();
+        editPart('zones', name === '' ? `zone ${zone.letter} without a name` : `zone ${zone.letter}: ${name}`, {
+          names: name === '' ? rest : { ...rest, [zone.key]: name },
+        });
+      }}
+    />
+  );
+}

@@ -1,0 +1,170 @@
+import './rates.css';
+import type { ReactElement } from 'react';
+import type { Plan } from '../../core/plan/schema.ts';
+import type { RatesOut, ZoneRate } from '../../core/rates/types.ts';
+import { LedgerTable } from '../charts/LedgerTable.tsx';
+import { ThreeAnswers } from '../charts/ThreeAnswers.tsx';
+import { ZoneTabs } from '../charts/ZoneTabs.tsx';
+import { isFresh } from '../store/derive.ts';
+import { edit, usePlan } from '../store/document.ts';
+import { useResults } from '../store/results.ts';
+import { openPanel, selectZone, useTab, useView } from '../store/view.ts';
+import { counted, quantity } from '../ui/format.ts';
+import { Note } from '../ui/Note.tsx';
+import { PanelFrame, Section } from '../ui/PanelFrame.tsx';
+import { AllZones } from './AllZones.tsx';
+import { Basis } from './Basis.tsx';
+import { HandOverride } from './HandOverride.tsx';
+import { ledgerText } from './ledger-text.ts';
+import { ProblemList } from './Problems.tsx';
+
+/** The account of every zone, all zones together, and the basis they rest on. */
+export function RatesPanel(): ReactElement | null {
+  const plan = usePlan();
+  const results = useResults();
+  const selected = useView((view) => view.selectedZone);
+  const tab = useTab('rates', 'ledger');
+  if (!plan) return null;
+  const rates = results.out?.rates ?? null;
+  const zone = rates?.zones.find((one) => one.key === selected) ?? rates?.zones[0] ?? null;
+  const fresh = isFresh(plan, results);
+  return (
+    <PanelFrame
+      panel="rates"
+      title="Rates"
+      sentence={
+        <>
+          Basis: <b>{basisWords(plan)}</b>
+        </>
+      }
+      tabs={[
+        {
+          id: 'ledger',
+          label: 'Ledger',
+          above: rates && zone && <Tabs rates={rates} zone={zone} />,
+          body: rates && zone ? <Ledger plan={plan} rates={rates} zone={zone} fresh={fresh} /> : <NoRates />,
+        },
+        {
+          id: 'all',
+          label: 'All zones',
+          body: rates ? <AllZones plan={plan} rates={rates} fresh={fresh} /> : <NoRates />,
+        },
+        { id: 'basis', label: 'Basis', body: <Basis plan={plan} rates={rates} /> },
+      ]}
+      foot={
+        <>
+          {tab === 'ledger' && zone && (
+            <button
+              type="button"
+              className="btn"
+              onClick={() => void navigator.clipboard?.writeText(ledgerText(zone, plan.rates.product.name))}
+            >
+              Copy as text
+            </button>
+          )}
+          <span className="grow" />
+          <button type="button" className="btn main" onClick={() => openPanel('handoff')}>
+            To handoff
+          </button>
+        </>
+      }
+    />
+  );
+}
+
+const GOVERNING = {
+  larger: 'Both floors, the larger',
+  ppm: 'The ppm floor',
+  saturation: 'The saturation floor',
+} as const;
+
+/** The basis in a few words: `Both floors, the larger; over 4 years`. */
+export const basisWords = ({ rates }: Plan): string =>
+  `${GOVERNING[rates.governs]}; ${rates.buildUp_years === 1 ? 'all up front' : `over ${counted(rates.buildUp_years, 'year')}`}`;
+
+const NoRates = (): ReactElement => (
+  <>
+    <p className="section ink3">No rates yet: a stage before this one waits or has stopped.</p>
+    <StoppedProblems />
+  </>
+);
+
+function StoppedProblems(): ReactElement {
+  const stages = useResults((results) => results.out?.stages);
+  const problems = stages
+    ? Object.values(stages).flatMap((stage) => (stage.state === 'problem' ? stage.problems : []))
+    : [];
+  return <ProblemList problems={problems.filter((problem) => problem.severity === 'stop')} />;
+}
+
+function Tabs({ rates, zone }: { readonly rates: RatesOut; readonly zone: ZoneRate }): ReactElement {
+  const units = useView((view) => view.units);
+  return (
+    <div className="zone-tabs-place">
+      <ZoneTabs zones={rates.zones} selected={zone.key} onSelect={selectZone} units={units} controls="rates-body" />
+    </div>
+  );
+}
+
+interface LedgerProps {
+  readonly plan: Plan;
+  readonly rates: RatesOut;
+  readonly zone: ZoneRate;
+  readonly fresh: boolean;
+}
+
+function Ledger({ plan, rates, zone, fresh }: LedgerProps): ReactElement {
+  const units = useView((view) => view.units);
+  return (
+    <div className={fresh ? 'ledger-place' : 'ledger-place stale-figures'}>
+      <ThreeAnswers answers={zone.answers} units={units} />
+      {zone.withheld && <Withheld plan={plan} zone={zone} />}
+      <LedgerTable zone={zone} productName={plan.rates.product.name} units={units} />
+      <HandOverride plan={plan} zone={zone} />
+      {zone.short_ac > 0.05 && (
+        <Note severity="caution">
+          <b>
+            {quantity(zone.short_ac, 'area', units)} of {quantity(zone.acres, 'area', units)}
+          </b>{' '}
+          lie short of the target by more than the {plan.rates.reading} says.
+        </Note>
+      )}
+      <ProblemList problems={zone.problems} />
+      <Section title="With every plan">
+        <ul className="small ink2 sentences">
+          {rates.cautions.map((sentence) => (
+            <li key={sentence}>{sentence}</li>
+          ))}
+        </ul>
+      </Section>
+    </div>
+  );
+}
+
+function Withheld({ plan, zone }: { readonly plan: Plan; readonly zone: ZoneRate }): ReactElement {
+  const units = useView((view) => view.units);
+  return (
+    <Note severity="stop">
+      <b>
+        {quantity(zone.acres, 'area', units)} of zone {zone.letter} are withheld.
+      </b>{' '}
+      {zone.withheld?.message} {zone.withheld?.remedy}{' '}
+      {plan.handoff.withheld === 'written 0' ? (
+        'The files say 0 there.'
+      ) : (
+        <button
+          type="button"
+          className="btn s"
+          onClick={() =>
+            edit('withheld ground is written as 0', (now) => ({
+              ...now,
+              handoff: { ...now.handoff, withheld: 'written 0' },
+            }))
+          }
+        >
+          Write 0 there
+        </button>
+      )}
+    </Note>
+  );
+}
