@@ -49,7 +49,7 @@ export function cropUse(plan: CropSettings): CropUse | NoCrop {
     yieldGoal: plan.yieldGoal,
     removal_lbK2OPerAc: plan.yieldGoal * removal.value,
     uptake_lbK2OPerAc: uptake ? plan.yieldGoal * uptake.value : null,
-    removalHow: `${sum(removal)} lb leaves with ${residueToo ? `${crop.harvested} and residue` : crop.harvested}`,
+    removalHow: `${sum(removal)} lb leaves with the ${residueToo ? `${crop.harvested} and residue` : crop.harvested}`,
     uptakeHow: uptake
       ? `whole uptake ${sum(uptake)} lb`
       : crop.wholePlant

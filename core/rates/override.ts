@@ -57,6 +57,6 @@ export function overrideLine(override: Override | null, worked_lbPerAc: number |
     unit: 'lb/ac',
     working: override?.rate_lbPerAc ?? null,
     carried: null,
-    source: override ? 'typed in the plan' : '',
+    ...(override ? { source: 'typed in the plan' } : {}),
   };
 }

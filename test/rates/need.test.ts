@@ -75,6 +75,16 @@ describe('the reading of a zone, and the acres it leaves short', () => {
     expect(low.short_ac).toBe(0);
     expect(lineOf(low, 'governs').working ?? 0).toBeGreaterThan(lineOf(zoneRate(zone), 'governs').working ?? 0);
   });
+  it('a median stands for every layer', () => {
+    const skewed = [
+      { k_ppm: 100, cec_meq: 10 },
+      { k_ppm: 110, cec_meq: 12 },
+      { k_ppm: 400, cec_meq: 30 },
+    ];
+    const read = (reading: 'median' | 'mean') => zoneRate({ k_ppm: 0, cells: skewed }, corn({ reading })).reading;
+    expect(read('median')).toMatchObject({ k_ppm: 110, cec_meq: 12 });
+    expect(read('mean').cec_meq).toBeCloseTo(17.33, 2);
+  });
   it('even ground leaves nothing short', () => {
     expect(zoneRate({ k_ppm: 90, cec_meq: 10 }).short_ac).toBe(0);
   });

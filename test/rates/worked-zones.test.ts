@@ -109,6 +109,14 @@ describe('the manured corner: 480 ppm at CEC 11', () => {
     const said = codes(zoneRate({ k_ppm, cec_meq: 11 })).filter((one) => one.startsWith('rates-saturation'));
     expect(said).toEqual([code]);
   });
+  it('is noted at 10 % to the letter', () => {
+    expect(codes(zoneRate({ k_ppm: 390.98, cec_meq: 10 }))).toEqual(['rates-saturation-note']);
+  });
+  it('builds nothing up above the range, even where the floor is set above it', () => {
+    const rates = corn({ floor_pct: 9, governs: 'saturation' });
+    expect(lineOf(zoneRate({ k_ppm: 345, cec_meq: 10 }, rates), 'governs').working).toBe(0); // 8.8 %
+    expect(lineOf(zoneRate({ k_ppm: 305, cec_meq: 10 }, rates), 'governs').working).toBeGreaterThan(0); // 7.8 %
+  });
   it('gets nothing from 12 % on', () => {
     expect(zoneRate({ k_ppm: 520, cec_meq: 11 }).exact_lbPerAc).toBe(0);
   });
@@ -121,6 +129,25 @@ describe('ground that lacks nothing: 200 ppm at CEC 10', () => {
     // governing target 156.4 ppm (4 % of CEC 10): (200 - 156.4) x 2.4092 / 40
     expect(zone.removalYearsAboveFloor).toBeCloseTo(2.63, 1);
     expect(zone.rate_lbPerAc).toBe(65);
+  });
+});
+
+describe('on a limit', () => {
+  it('equal targets are the ppm one’s', () => {
+    const rates = corn({ floor_ppm: 0.04 * 20 * 390.98 });
+    expect(zoneRate({ k_ppm: 200, cec_meq: 20 }, rates).governing).toBe('ppm');
+  });
+  it('CEC 8 is not under 8', () => {
+    expect(lineOf(zoneRate({ k_ppm: 70, cec_meq: 8 }), 'cap').working).toBe(240);
+    expect(lineOf(zoneRate({ k_ppm: 70, cec_meq: 7.99 }), 'cap').working).toBe(120);
+    expect(lineOf(zoneRate({ k_ppm: 70, cec_meq: 15 }), 'cap').working).toBeNull();
+  });
+  it('corn is told of North Dakota above 120 lb K2O a year, not at it', () => {
+    expect(codes(zoneRate({ k_ppm: 172, cec_meq: 18 }))).toContain('rates-corn-over-120');
+    expect(codes(zoneRate({ k_ppm: 70, cec_meq: 4.5 }))).not.toContain('rates-corn-over-120');
+  });
+  it('a withheld zone leaves nothing undone, since nothing was given', () => {
+    expect(zoneRate({ k_ppm: 70, cec_meq: 4.5, far_ac: 9 }).undone_lbK2OPerAc).toBe(0);
   });
 });
 
