@@ -36,7 +36,7 @@ export interface SoilInput {
  * Stops: `soil-empty`, `soil-no-k-column`, `soil-no-id-column`, `soil-no-places`, `soil-crs-missing`, `soil-no-join`,
  * `soil-another-field`, `soil-none-kept`, and those of `mapColumns`. Rows set aside: `soil-k-missing`, `soil-k-not-a-number`,
  * `soil-below-limit`, `soil-out-of-bounds`, `soil-other-unit`, `soil-no-id`, `soil-no-point`, `soil-no-place`, `soil-outside`,
- * `soil-repeat`, `soil-duplicate`, `soil-by-hand`; points: `soil-point-unused`, `soil-point-twice`, `soil-point-no-id`.
+ * `soil-repeat`, `soil-duplicate`, `soil-by-hand`, `soil-point-among-zones`; points: `soil-point-unused`, `soil-point-twice`, `soil-point-no-id`.
  * Cautions on kept rows come from `readValues`, `joinPoints`, `judgeDuplicates`, `samplesOf` and `chemistryOf`.
  * Cost: rows x boundary positions.
  */
@@ -73,6 +73,7 @@ export function readSoil(input: SoilInput): Result<SoilOut> {
     : anotherField(boundary, spots, fileOf(source));
   if (allOutside) return fail(...before, allOutside);
   for (const row of rows) judgePlace(row, boundary);
+  judgeMixed(rows);
   judgeDuplicates(rows, lab.value.of.get('sampleId')?.column);
 
   const keptRows = rows.filter((row) => !row.aside);
@@ -162,6 +163,22 @@ function judgePlace(row: Draft, boundary: MultiPolygon): void {
       row,
       caution('soil-outside', `${message}.`, 'Correct its place, or keep it by hand if it stands for this field.', at),
     );
+}
+
+/** Points and zones cannot be read together: where a usable row stands for a zone, points are set aside. */
+function judgeMixed(rows: readonly LabDraft[]): void {
+  if (!rows.some((row) => !row.aside && row.spot?.polygons)) return;
+  for (const row of rows)
+    if (!row.aside && row.spot && !row.spot.polygons)
+      setAside(
+        row,
+        caution(
+          'soil-point-among-zones',
+          'The sample is a point, and the others stand for zones.',
+          'Give points and zones in files of their own, and take one of them.',
+          { file: row.file, row: row.record.row },
+        ),
+      );
 }
 
 /** How coordinate columns become degrees. A geographic system that was told is respected; a projected one only where columns are not degrees. */

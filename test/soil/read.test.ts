@@ -309,6 +309,25 @@ describe('a lab file with places of its own', () => {
     expect(codes(out.problems)).toEqual(['soil-outside', 'soil-zones-overlap']);
   });
 
+  test('a point among zones is set aside', () => {
+    const out = good(
+      read(
+        shapes(
+          'zones',
+          ['Zone', 'K ppm', 'CEC'],
+          [
+            [{ type: 'MultiPolygon', polygons: box(-94.24, 42.7, -94.235, 42.708) }, 'A', 120, 10],
+            [point(-94.232, 42.704), 'B', 180, 12],
+          ],
+        ),
+      ),
+    );
+    expect(verdicts(out)).toEqual([
+      [1, true, ''],
+      [2, false, 'soil-point-among-zones'],
+    ]);
+  });
+
   test('no shapes and no coordinates stop', () => {
     expect(read(table('lab', ['ID;K ppm', '1;120'])).problems).toMatchObject([
       { code: 'soil-no-places', severity: 'stop' },
