@@ -1,4 +1,5 @@
 import { type Problem, stop } from '../base/problem.ts';
+import { UNKNOWN_KEY } from '../zones/classify.ts';
 import type { Zone } from '../zones/types.ts';
 import { CROPS } from './crops.ts';
 import type { Governs } from './governing.ts';
@@ -9,9 +10,6 @@ import { SALTS } from './products.ts';
 import type { RatesSettings } from './settings.ts';
 import { cecOverstated } from './target-saturation.ts';
 import { figure, typed } from './text.ts';
-
-/** Key of the zone of cells that have no reading. */
-export const UNKNOWN_ZONE = 'unknown';
 
 /** A reason to give no rate. `byHand` is false where even a hand-typed rate would say nothing of K2O. */
 export interface Stop {
@@ -65,7 +63,7 @@ export function stopsOf(
       'Raise the top of the range or lower the floor.',
       'rates.floor_pct',
     );
-  if (zone.key === UNKNOWN_ZONE)
+  if (zone.key === UNKNOWN_KEY)
     add(
       true,
       'rates-zone-unknown',
@@ -79,7 +77,7 @@ export function stopsOf(
       `K is not known in zone ${zone.letter}.`,
       'Add a sample with a K value, or type a rate by hand with the reason.',
     );
-  if (zone.key !== UNKNOWN_ZONE && zone.far_ac > zone.acres / 2)
+  if (zone.key !== UNKNOWN_KEY && zone.far_ac > zone.acres / 2)
     add(
       true,
       'rates-far',
@@ -87,7 +85,7 @@ export function stopsOf(
       'Add a sample, raise the distance that counts as far, or type a rate by hand with the reason.',
       'surfaces.far_m',
     );
-  if (governs !== 'ppm' && zone.key !== UNKNOWN_ZONE && Number.isNaN(ground.reading.cec_meq))
+  if (governs !== 'ppm' && zone.key !== UNKNOWN_KEY && Number.isNaN(ground.reading.cec_meq))
     add(
       true,
       'rates-no-cec',
