@@ -9,6 +9,7 @@ import { useResults } from '../store/results.ts';
 import { flyTo, openPanel, setLook, useView } from '../store/view.ts';
 import { exportFiles, proveAgain, whyNoExport } from './export.ts';
 import { chooseFiles } from './files.ts';
+import { focusPanel } from './focus.ts';
 import { cancelRun, runNow } from './follow.ts';
 import { mapLayers } from './layers.ts';
 import { closePlan, saveCopy, savePlan, trySample, unsaved } from './plans.ts';
@@ -129,7 +130,10 @@ const stages: readonly Command[] = [
       label: () => STAGE_NAMES[stage],
       keys: [String(index + 1)],
       why: needsPlan,
-      run: () => openPanel(stage),
+      run: () => {
+        openPanel(stage);
+        focusPanel(stage);
+      },
     }),
   ),
   { id: 'problems', group: 'Stages', label: () => 'Problems', why: needsPlan, run: () => openPanel('problems') },

@@ -3,6 +3,7 @@ import { allProblems } from '../store/derive.ts';
 import { currentPlan } from '../store/document.ts';
 import { useResults } from '../store/results.ts';
 import { flyTo, openPanel, type PanelName, useView } from '../store/view.ts';
+import { whenDrawn } from './focus.ts';
 
 /** Where a problem's setting stands in the window: panel and tab. */
 export function placeOfSetting(setting: string): { readonly panel: PanelName; readonly tab?: string } {
@@ -27,16 +28,13 @@ export function placeOfSetting(setting: string): { readonly panel: PanelName; re
 export function goToSetting(setting: string): void {
   const { panel, tab } = placeOfSetting(setting);
   openPanel(panel, tab);
-  // The panel is loaded when it is first opened: look for the field a few times.
-  let tries = 0;
-  const look = (): void => {
-    const field = findSetting(setting);
-    if (field) {
+  whenDrawn(
+    () => findSetting(setting),
+    (field) => {
       field.scrollIntoView({ block: 'center' });
       field.focus();
-    } else if (tries++ < 40) setTimeout(look, 50);
-  };
-  setTimeout(look, 0);
+    },
+  );
 }
 
 /** The field of the setting itself, or of the nearest part of its path that has one. */

@@ -29,7 +29,7 @@ export function NumberField(props: NumberFieldProps): ReactElement {
   const units = useView((view) => view.units);
   const id = useId();
   const { value, measure, setting } = props;
-  const asText = value === null ? '' : shortNumber(shownValue(value, measure, units), 4);
+  const asText = value === null ? '' : shortNumber(shownValue(value, measure, units), decimalsShown(measure, units));
   const [draft, setDraft] = useState<string | null>(null);
   const [wrong, setWrong] = useState<string | null>(null);
   // A value that changed elsewhere, by undo for one, takes the place of an unfinished draft.
@@ -63,7 +63,7 @@ export function NumberField(props: NumberFieldProps): ReactElement {
           {props.label}
           {props.hint !== undefined && <span className="hint">{props.hint}</span>}
         </label>
-        <span className={wrong === null ? 'in' : 'in wrong'}>
+        <span className={wrong === null ? 'in number' : 'in number wrong'}>
           <input
             id={id}
             className="figure"
@@ -95,6 +95,12 @@ export function NumberField(props: NumberFieldProps): ReactElement {
       )}
     </>
   );
+}
+
+/** As typed where the plan keeps that unit; a converted figure is rounded for reading, and kept whole in the plan. */
+function decimalsShown(measure: MeasureName, units: 'US' | 'metric'): number {
+  const { factor, decimals } = MEASURES[measure][units];
+  return factor === 1 ? 4 : measure === 'distance' ? 0 : decimals + 1;
 }
 
 /** The figure in the plan's unit, null for an allowed blank, or what is the matter with it. */

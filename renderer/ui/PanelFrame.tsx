@@ -28,7 +28,9 @@ export function PanelFrame(props: PanelFrameProps): ReactElement {
   return (
     <>
       <header className="panel-head">
-        <h2>{props.title}</h2>
+        <h2 tabIndex={-1} data-panel-title={props.panel}>
+          {props.title}
+        </h2>
         <button
           type="button"
           className="close"
