@@ -22,13 +22,10 @@ const DOWNLOAD_STILL_MS = 15_000;
 const CAME_UP_MS = 5_000;
 
 async function main(args: readonly string[]): Promise<number> {
-  const { values } = parseArgs({
-    args: [...args],
-    options: { once: { type: 'boolean' }, browser: { type: 'boolean' }, help: { type: 'boolean' } },
-  });
-  if (values.help) {
-    console.log(USAGE.trimEnd());
-    return 0;
+  const values = readOptions(args);
+  if (values === null || values.help) {
+    (values === null ? process.stderr : process.stdout).write(USAGE);
+    return values === null ? 2 : 0;
   }
   const program = findProgram(import.meta.url);
   const store = createPlanStore({ home: program.home, sampleFields: program.sampleFields });
@@ -38,6 +35,16 @@ async function main(args: readonly string[]): Promise<number> {
   if (values.once) return done ? 0 : 1;
   await openWindow(program, store, sample, values.browser === true);
   return 0;
+}
+
+/** Null for wrong usage. */
+function readOptions(args: readonly string[]) {
+  const flag = { type: 'boolean' } as const;
+  try {
+    return parseArgs({ args: [...args], options: { once: flag, browser: flag, help: flag } }).values;
+  } catch {
+    return null;
+  }
 }
 
 interface Sample {

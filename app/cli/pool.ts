@@ -46,24 +46,25 @@ function runOne(worker: Worker, job: Job, { still_ms, onProgress }: PoolOptions)
   return new Promise((resolve) => {
     const finish = (end: End): void => {
       clearTimeout(timer);
-      worker.removeAllListeners();
+      // One by one: the worker has listeners of its own, without which it hears nothing any more.
+      worker.off('message', onWord).off('error', onError).off('exit', onExit);
       // A worker that is being ended may still fail: nobody waits for it any more.
-      worker.on('error', () => undefined);
+      if (end.spent) worker.on('error', () => undefined);
       resolve(end);
     };
     const lost = (problem: Problem): void => finish({ report: failedReport(job, [problem]), spent: true });
     const timer = setTimeout(() => lost(tooLong(job, still_ms)), still_ms);
-
-    worker.on('message', (word: WorkerWord) => {
+    const onWord = (word: WorkerWord): void => {
       if (word.says === 'report') finish({ report: word.report, spent: false });
       else if (word.says === 'fault') lost(fault(job, word.why));
       else {
         timer.refresh();
         onProgress?.(job, word.stage, word.done, word.total);
       }
-    });
-    worker.on('error', (error: Error) => lost(isOutOfMemory(error) ? tooLarge(job) : fault(job, String(error))));
-    worker.on('exit', () => lost(fault(job, 'the worker ended')));
+    };
+    const onError = (error: Error): void => lost(isOutOfMemory(error) ? tooLarge(job) : fault(job, String(error)));
+    const onExit = (): void => lost(fault(job, 'the worker ended'));
+    worker.on('message', onWord).on('error', onError).on('exit', onExit);
     worker.postMessage(job);
   });
 }

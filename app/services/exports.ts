@@ -3,7 +3,7 @@ import { basename, join } from 'node:path';
 import { type Problem, stop } from '../../core/base/problem.ts';
 import type { HostReply, NamedInput } from '../../core/bridge/host-api.ts';
 
-const MANIFEST_FILE = 'manifest.json';
+import { MANIFEST_FILE } from '../../core/handoff/files.ts';
 
 import { readManifest } from '../../core/handoff/manifest.ts';
 import { createTurns } from './in-turn.ts';

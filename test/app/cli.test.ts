@@ -1,68 +1,112 @@
-import { cp, mkdir, readdir, readFile, rm, writeFile } from 'node:fs/promises';
+import { cp, mkdir, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { BuildReport } from '../../app/cli/reports.ts';
 import { type Built, buildHosts, type Ended, root, runBuilt } from './built.ts';
 import { tempFolder } from './helpers.ts';
-import { writeSmallField } from './small-field.ts';
+import { type SmallField, writeSmallField } from './small-field.ts';
+
+const START = ['--crop', 'corn', '--yield-goal', '200'];
 
 let built: Built;
+let home: string;
+let files: SmallField;
+/** The plan made from the raw files once, as a folder; a test that changes it takes a copy. */
+let plan: string;
+let started: Ended;
+
 beforeAll(async () => {
+  home = await mkdtemp(join(tmpdir(), 'pearlash-cli-'));
   built = await buildHosts();
+  files = await writeSmallField(join(home, 'raw'));
+  plan = join(home, 'small-forty');
+  started = await startPlan(plan);
 }, 60_000);
-afterAll(() => built.remove());
+afterAll(async () => {
+  await Promise.all([built.remove(), rm(home, { recursive: true, force: true })]);
+});
 
 const pearlash = (...args: readonly string[]): Promise<Ended> =>
   runBuilt(join(built.folder, 'cli', 'pearlash.js'), args);
 
-const START = ['--crop', 'corn', '--yield-goal', '200'];
-
-async function startedPlan(out = 'plan', ...more: readonly string[]) {
-  const folder = await tempFolder();
-  const files = await writeSmallField(folder);
-  const plan = join(folder, out);
+function startPlan(out: string, ...more: readonly string[]): Promise<Ended> {
   const { boundary, keepOut, samples } = files;
   const given = ['--boundary', boundary, '--keep-out', keepOut, '--samples', samples, '--name', 'Small forty'];
-  const started = await pearlash('start-plan', ...given, ...START, '--out', plan, ...more);
-  return { folder, files, plan, started };
+  return pearlash('start-plan', ...given, ...START, '--out', out, ...more);
+}
+
+async function copyOfPlan(): Promise<string> {
+  const copy = join(await tempFolder(), 'copy');
+  await cp(plan, copy, { recursive: true });
+  return copy;
 }
 
 /** Every file below a folder with its bytes as text. */
 async function filesOf(folder: string): Promise<Record<string, string>> {
   const entries = await readdir(folder, { recursive: true, withFileTypes: true });
-  const files = entries.filter((entry) => entry.isFile()).map((entry) => join(entry.parentPath, entry.name));
+  const found = entries.filter((entry) => entry.isFile()).map((entry) => join(entry.parentPath, entry.name));
   const texts = await Promise.all(
-    files.map(async (file) => [file.slice(folder.length + 1), await readFile(file, 'latin1')] as const),
+    found.map(async (file) => [file.slice(folder.length + 1), await readFile(file, 'latin1')] as const),
   );
   return Object.fromEntries(texts);
 }
 
 describe('from raw files to proved files', () => {
-  it('start-plan prints its guesses, build its figures, prove agrees', async () => {
-    const { folder, plan, started } = await startedPlan();
+  it('start-plan prints its guesses', () => {
     expect(started).toMatchObject({ code: 0, stderr: '' });
     expect(started.stdout).toContain('"K ppm" is k in ppm');
     expect(started.stdout).toContain('nobody said which one governs');
     expect(started.stdout).toMatch(/depth: .*6 in\./);
+  });
 
-    const out = join(folder, 'out');
+  it('build prints its figures, prove agrees, until a file is changed', async () => {
+    const out = join(await tempFolder(), 'out');
     const build = await pearlash('build', plan, '--out', out);
     expect(build.code).toBe(0);
     expect(build.stdout).toContain('Small forty');
     expect(build.stdout).toContain('nobody said which');
     expect(build.stdout).toMatch(/total +\d+\.\d ac, [\d,]+ lb = \d+\.\d short tons of 0-0-60/);
     expect(build.stdout).toContain('proved: read back from the disk');
-    expect(Object.keys(await filesOf(out))).toEqual(expect.arrayContaining(['manifest.json']));
 
     const prove = await pearlash('prove', out);
     expect(prove.code).toBe(0);
     expect(prove.stdout).toMatch(/\.geojson +acres/);
     expect(prove.stdout).toMatch(/\.shp +pounds/);
+
+    const name = (await readdir(out)).find((file) => file.endsWith('.geojson')) ?? '';
+    const text = await readFile(join(out, name), 'utf8');
+    await writeFile(
+      join(out, name),
+      text.replace(/"rate_?[^"]*":\s*\d+/i, (rate) => `${rate}1`),
+    );
+    const changed = await pearlash('prove', out);
+    expect(changed.code).toBe(1);
+    expect(changed.stderr).toContain(name);
+    expect(changed.stdout).toContain('NOT proved');
+  });
+
+  it('the folder, its plan.json and the packed file give the same bytes, and one that stops holds up none', async () => {
+    const folder = await tempFolder();
+    const packed = join(folder, 'packed.pearlash');
+    expect((await startPlan(packed)).code).toBe(0);
+    const nothing = join(folder, 'nothing');
+    await mkdir(nothing);
+    const out = join(folder, 'out');
+    const build = await pearlash('build', plan, nothing, join(plan, 'plan.json'), packed, '--out', out);
+    expect(build.code).toBe(1);
+    expect(build.stderr).toContain(nothing);
+    expect((await readdir(out)).sort()).toEqual(['packed', 'small-forty', 'small-forty-2']);
+    const first = await filesOf(join(out, 'small-forty'));
+    expect(await filesOf(join(out, 'small-forty-2'))).toEqual(first);
+    expect(await filesOf(join(out, 'packed'))).toEqual(first);
   });
 
   it('--json says the same as one document on stdout, and acres, tons and zones add up', async () => {
-    const { folder, plan } = await startedPlan('plan.pearlash', '--governs', 'ppm');
-    const { code, stdout } = await pearlash('build', plan, '--out', join(folder, 'out'), '--json');
+    const folder = await tempFolder();
+    const told = join(folder, 'told');
+    expect((await startPlan(told, '--governs', 'ppm')).code).toBe(0);
+    const { code, stdout } = await pearlash('build', told, '--out', join(folder, 'out'), '--json');
     expect(code).toBe(0);
     const document: { ok: boolean; results: BuildReport[] } = JSON.parse(stdout);
     const [report] = document.results;
@@ -76,110 +120,60 @@ describe('from raw files to proved files', () => {
     expect(report.totals.product_lb).toBeCloseTo(product_lb, 3);
     expect(report.proof.proved).toBe(true);
   });
-
-  it('the folder, its plan.json and the packed file give the same bytes, every time', async () => {
-    const { folder, files, plan } = await startedPlan();
-    const packed = join(folder, 'packed.pearlash');
-    const given = ['--boundary', files.boundary, '--keep-out', files.keepOut, '--samples', files.samples];
-    await pearlash('start-plan', ...given, '--name', 'Small forty', ...START, '--out', packed);
-    const outs = [];
-    for (const [index, one] of [plan, join(plan, 'plan.json'), packed].entries()) {
-      const out = join(folder, `out-${index}`);
-      expect((await pearlash('build', one, '--out', out)).code).toBe(0);
-      outs.push(await filesOf(out));
-    }
-    expect(outs[1]).toEqual(outs[0]);
-    expect(outs[2]).toEqual(outs[0]);
-  });
-
-  it('several plans are written below --out, and one that stops does not hold up the others', async () => {
-    const { folder, plan } = await startedPlan();
-    await cp(plan, join(folder, 'second'), { recursive: true });
-    await mkdir(join(folder, 'empty'));
-    const out = join(folder, 'out');
-    const build = await pearlash('build', plan, join(folder, 'empty'), join(folder, 'second'), '--out', out);
-    expect(build.code).toBe(1);
-    expect((await readdir(out)).sort()).toEqual(['plan', 'second']);
-    expect(build.stderr).toContain(join(folder, 'empty'));
-  });
 });
 
 describe('what is not as it should be', () => {
-  it('prove finds a file that was changed after it was written', async () => {
-    const { folder, plan } = await startedPlan();
-    const out = join(folder, 'out');
-    await pearlash('build', plan, '--out', out);
-    const name = (await readdir(out)).find((file) => file.endsWith('.geojson')) ?? '';
-    const text = await readFile(join(out, name), 'utf8');
-    await writeFile(
-      join(out, name),
-      text.replace(/"rate_?[^"]*":\s*\d+/i, (rate) => `${rate}1`),
-    );
-    const prove = await pearlash('prove', out);
-    expect(prove.code).toBe(1);
-    expect(prove.stderr).toContain(name);
-    expect(prove.stdout).toContain('NOT proved');
-  });
-
   it('check names file and row of a value that is none, and still uses the rest', async () => {
-    const { folder, files } = await startedPlan();
-    const text = await readFile(files.samples, 'utf8');
-    await writeFile(files.samples, text.replace('\n3,', '\n3,').replace(',163,', ',n.d.,'));
-    const plan = join(folder, 'second');
-    const given = ['--boundary', files.boundary, '--samples', files.samples];
-    await pearlash('start-plan', ...given, ...START, '--out', plan);
-    const check = await pearlash('check', plan);
+    const folder = await tempFolder();
+    const samples = join(folder, 'lab.csv');
+    await writeFile(samples, (await readFile(files.samples, 'utf8')).replace(',163,', ',n.d.,'));
+    const second = join(folder, 'second');
+    await pearlash('start-plan', '--boundary', files.boundary, '--samples', samples, ...START, '--out', second);
+    const check = await pearlash('check', second);
     expect(check.code).toBe(0);
-    expect(check.stderr).toMatch(/lab\.csv, row \d+/);
+    expect(check.stderr).toMatch(/lab\.csv, row 8\b/);
     expect(check.stdout).toContain('16 = ');
   });
 
-  it('a file that cannot be read stops with its name and a remedy, as one JSON document too', async () => {
-    const { folder, files } = await startedPlan();
+  it('a file that cannot be read stops with its name and a remedy, and no plan is written', async () => {
+    const folder = await tempFolder();
     const cut = join(folder, 'cut.zip');
     await writeFile(cut, Buffer.from('504b0304', 'hex'));
-    const args = ['start-plan', '--boundary', cut, '--samples', files.samples, ...START, '--out', join(folder, 'none')];
-    const plain = await pearlash(...args);
-    expect(plain).toMatchObject({ code: 1 });
-    expect(plain.stderr).toMatch(/^stop: .*\[cut\.zip/m);
-    const json = await pearlash(...args, '--json');
-    expect(json.code).toBe(1);
-    expect(JSON.parse(json.stdout)).toMatchObject({
-      ok: false,
-      results: [{ problems: [{ severity: 'stop', at: { file: 'cut.zip' } }] }],
-    });
-    expect(await readdir(folder)).not.toContain('none');
+    const out = join(folder, 'none');
+    const args = ['start-plan', '--boundary', cut, '--samples', files.samples, ...START, '--out', out, '--json'];
+    const ended = await pearlash(...args);
+    expect(ended.code).toBe(1);
+    expect(ended.stderr).toMatch(/^stop: .*\[cut\.zip/m);
+    const problem = { severity: 'stop', at: { file: 'cut.zip' }, remedy: expect.stringMatching(/./) };
+    expect(JSON.parse(ended.stdout)).toMatchObject({ ok: false, results: [{ problems: [problem] }] });
+    expect(await readdir(folder)).toEqual(['cut.zip']);
   });
 
-  it('an input that is not the plan’s any more stops the build, and nothing is written', async () => {
-    const { folder, plan } = await startedPlan();
-    const [input] = await readdir(join(plan, 'inputs'));
-    await rm(join(plan, 'inputs', input ?? ''));
-    const build = await pearlash('build', plan, '--out', join(folder, 'out'));
+  it('an input that is gone stops the build, and nothing is written', async () => {
+    const copy = await copyOfPlan();
+    const [input] = await readdir(join(copy, 'inputs'));
+    await rm(join(copy, 'inputs', input ?? ''));
+    const out = join(copy, '..', 'out');
+    const build = await pearlash('build', copy, '--out', out);
     expect(build.code).toBe(1);
     expect(build.stderr).toContain('Put the file back');
-    expect(await readdir(folder)).not.toContain('out');
+    expect(await readdir(join(copy, '..'))).toEqual(['copy']);
   });
 
   it('files of a person are never replaced', async () => {
-    const { folder, plan, started } = await startedPlan();
-    expect(started.code).toBe(0);
-    const build = await pearlash('build', plan, '--out', folder);
+    const build = await pearlash('build', plan, '--out', join(home, 'raw'));
     expect(build.code).toBe(1);
     expect(build.stderr).toContain('no export of Pearlash wrote');
-    const again = await pearlash('start-plan', '--boundary', 'b', '--samples', 's', '--out', plan);
+    const again = await startPlan(plan);
     expect(again.code).toBe(1);
     expect(again.stderr).toContain('There is something at the place of the new plan already.');
   });
 
   it.each([
     [['build', 'x', '--out', 'y', '--fast'], 2],
-    [['nothing'], 2],
     [[], 2],
-    [['build', 'not-there', '--out', 'y'], 1],
     [['prove', 'not-there'], 1],
     [['--help'], 0],
-    [['build', '--help'], 0],
     [['--version'], 0],
   ])('%j ends with %i', async (args, code) => {
     const ended = await pearlash(...args);
@@ -190,19 +184,21 @@ describe('what is not as it should be', () => {
 });
 
 describe('npm start', () => {
+  const start = (args: readonly string[], plans: string) =>
+    runBuilt(join(built.folder, 'start.js'), args, { PEARLASH_HOME: plans, DISPLAY: '', WAYLAND_DISPLAY: '' });
+
   it('--once does the main job on the sample field and ends', async () => {
-    const home = await tempFolder();
-    const ended = await runBuilt(join(built.folder, 'start.js'), ['--once'], { PEARLASH_HOME: home, DISPLAY: '' });
+    const ended = await start(['--once'], await tempFolder());
     expect(ended).toMatchObject({ code: 0, stderr: '' });
     expect(ended.stdout).toMatch(/total +\d+\.\d ac, .* short tons of 0-0-60/);
     expect(ended.stdout).toContain('proved: read back from the disk');
     expect(ended.stdout.trim().split('\n').length).toBeLessThan(10);
-    const again = await runBuilt(join(built.folder, 'start.js'), ['--once'], { PEARLASH_HOME: home, DISPLAY: '' });
-    expect(again.stdout).toBe(ended.stdout);
-  });
-
-  it('leaves the repository as it is', async () => {
     const fields = await readdir(join(root, 'sample-fields'), { recursive: true });
     expect(fields.filter((file) => file.includes('handoff'))).toEqual([]);
+  });
+
+  it('an option that does not exist is wrong usage', async () => {
+    const ended = await start(['--fast'], await tempFolder());
+    expect(ended).toMatchObject({ code: 2, stdout: '', stderr: expect.stringContaining('npm start -- --once') });
   });
 });
