@@ -37,13 +37,16 @@ export function cleanPolygons(polygons: readonly (readonly (readonly LngLat[])[]
   if (crossings.length > 0) return fail(...problems, ...crossings);
 
   const parts = giveHoles(rings, contacts, at, problems);
-  const plain = contacts.every(({ kind, ringA, ringB }) => kind === 'touch' && ringA !== ringB);
+  const plain = contacts.length === 0;
   const built = plain ? ok(parts.map(plainPart)) : rebuild(parts, contacts, at, problems);
   if (!built.ok) return fail(...problems, ...built.problems);
   const whole = melt(built.value, !plain, at, problems);
   if (whole.length > 0) return ok(whole, problems);
   return fail(...problems, stop('geo-no-area', 'No ground is left of this polygon.', 'Check its holes.', at));
 }
+
+/** Share of an area that rounding to 0.1 mm may change. */
+const NEGLIGIBLE = 1e-6;
 
 interface NamedRing {
   readonly index: number;
@@ -151,7 +154,7 @@ const meets = (contacts: readonly Contact[], a: NamedRing, b: NamedRing): boolea
 
 const plainPart = (part: Part): MultiPolygon => [wound([part.ring, ...part.holes.map(({ ring }) => ring)])];
 
-/** Parts whose rings touch themselves, share edges or meet their holes: cut anew, part by part. */
+/** Parts of which rings touch: cut anew, part by part, since a touch at a corner may be a way through. */
 function rebuild(
   parts: readonly Part[],
   contacts: readonly Contact[],
@@ -159,6 +162,15 @@ function rebuild(
   problems: Problem[],
 ): Result<readonly MultiPolygon[]> {
   const stops: Problem[] = [];
+  /** The first place where rings of one list meet others of the other. */
+  const meeting = (some: readonly NamedRing[], others: readonly NamedRing[]): Place => {
+    const has = (list: readonly NamedRing[], index: number): boolean => list.some((named) => named.index === index);
+    const met = contacts.find(
+      ({ ringA, ringB }) =>
+        ringA !== ringB && ((has(some, ringA) && has(others, ringB)) || (has(some, ringB) && has(others, ringA))),
+    );
+    return met ? where(at, met) : at;
+  };
   const region = (named: NamedRing): MultiPolygon => {
     const own = contacts.find(({ ringA, ringB }) => ringA === named.index && ringB === named.index);
     if (!own) return [wound([named.ring])];
@@ -173,32 +185,25 @@ function rebuild(
     return enclosed;
   };
   const built = parts.map((part) => {
-    for (const hole of part.holes) tellMeeting(hole, part, contacts, at, problems);
-    const holes = part.holes.flatMap(region);
     const outer = region(part);
-    return holes.length === 0 ? outer : difference(outer, union(holes, []));
+    if (part.holes.length === 0) return outer;
+    const holes = part.holes.map(region);
+    const cut = union(holes.flat(), []);
+    const ground = difference(outer, cut);
+    const cut_m2 = area_m2(cut);
+    if (cut_m2 < (1 - NEGLIGIBLE) * area_m2(holes.flat())) {
+      const message = 'Holes overlap; they were made one.';
+      problems.push(
+        caution('geo-holes-overlap', message, 'Check the outlines there.', meeting(part.holes, part.holes)),
+      );
+    }
+    if (area_m2(outer) - area_m2(ground) < (1 - NEGLIGIBLE) * cut_m2) {
+      const message = 'A hole reaches out of its part; what lies inside the part was cut out.';
+      problems.push(caution('geo-hole-crosses-edge', message, 'Check the outline there.', meeting(part.holes, [part])));
+    }
+    return ground;
   });
   return stops.length > 0 ? fail(...stops) : ok(built);
-}
-
-function tellMeeting(hole: NamedRing, part: Part, contacts: readonly Contact[], at: Place, problems: Problem[]): void {
-  for (const contact of contacts) {
-    const { kind, ringA, ringB } = contact;
-    if (kind === 'touch' || (ringA !== hole.index && ringB !== hole.index)) continue;
-    const other = ringA === hole.index ? ringB : ringA;
-    const place = where(at, contact);
-    if (other === part.index) {
-      const message = 'A hole meets the edge of its part; what lies inside the part was cut out.';
-      problems.push(caution('geo-hole-crosses-edge', message, 'Check the outline there.', place));
-      return;
-    }
-    if (other > hole.index && part.holes.some(({ index }) => index === other)) {
-      problems.push(
-        caution('geo-holes-overlap', 'Two holes meet; they were made one.', 'Check the outlines there.', place),
-      );
-      return;
-    }
-  }
 }
 
 /** Parts as one: told where they overlapped or adjoined. */
@@ -208,7 +213,7 @@ function melt(parts: readonly MultiPolygon[], meeting: boolean, at: Place, probl
   const whole = union(apart, []);
   const before = area_m2(apart);
   const shared = before - area_m2(whole);
-  if (shared > 1e-7 * before) {
+  if (shared > NEGLIGIBLE * before) {
     const acres = (shared / before) * toAcres(before);
     const message = `Parts of the polygon overlap by ${acres.toFixed(acres < 0.1 ? 4 : 2)} ac; that ground is counted once.`;
     problems.push(caution('geo-parts-overlap', message, 'Check that no part stands in the file twice.', at));

@@ -1,12 +1,14 @@
-import { Clipper64, ClipType, FillRule, type Path64, type PolyPath64, PolyTree64 } from 'clipper2-ts';
+import { Clipper64, ClipType, FillRule, type Path64, type Paths64 } from 'clipper2-ts';
 import { bounds } from './bounds.ts';
 import { toDegrees, toUnits } from './ring.ts';
-import type { LngLat, MultiPolygon, Polygon, Ring } from './types.ts';
+import { soundPolygons } from './sound.kernel.ts';
+import type { LngLat, MultiPolygon, Ring } from './types.ts';
 
 /**
  * Boolean operations on polygons by Clipper2 (Vatti's sweep, CACM 35(7), 1992), on whole units of 1e-9 degree about a
  * local origin: what comes out has 9 decimals. Inputs should be snapped (8 or 9 decimals), each valid in itself.
- * Rings come out wound per RFC 7946, holes in their part; what is thinner than a unit (0.1 mm) on average is left out.
+ * What comes out is valid, wound per RFC 7946, with holes in their part; rings thinner than a unit (0.1 mm) on average,
+ * which only rounding makes, are left out.
  */
 
 /** Ground that both share. */
@@ -33,31 +35,13 @@ function run(op: ClipType, a: MultiPolygon, b: MultiPolygon, fill: FillRule = Fi
   const clipper = new Clipper64();
   clipper.addSubject(paths(a));
   clipper.addClip(paths(b));
-  const tree = new PolyTree64();
-  clipper.execute(op, fill, tree);
-
-  const parts: Polygon[] = [];
-  collect(tree, parts, (path, ccw) => ringOf(path, ccw, x0, y0));
-  return parts;
+  const out: Paths64 = [];
+  clipper.execute(op, fill, out);
+  // Outer rings come counter-clockwise and holes clockwise, but both may touch themselves at a corner.
+  return soundPolygons(out.flatMap((path) => ringOf(path, x0, y0) ?? []));
 }
 
-/** Outer rings lie at odd depth of the tree, their holes one below. */
-function collect(node: PolyPath64, parts: Polygon[], ring: (path: Path64, ccw: boolean) => Ring | null): void {
-  for (let i = 0; i < node.count; i++) {
-    const outer = node.child(i);
-    const outerRing = outer.poly && ring(outer.poly, true);
-    const holes: Ring[] = [];
-    for (let j = 0; j < outer.count; j++) {
-      const hole = outer.child(j);
-      const holeRing = hole.poly && ring(hole.poly, false);
-      if (holeRing) holes.push(holeRing);
-      collect(hole, parts, ring);
-    }
-    if (outerRing) parts.push([outerRing, ...holes]);
-  }
-}
-
-function ringOf(path: Path64, ccw: boolean, x0: number, y0: number): Ring | null {
+function ringOf(path: Path64, x0: number, y0: number): readonly Ring[] | null {
   let twiceArea = 0;
   let length = 0;
   let previous = path[path.length - 1];
@@ -68,9 +52,7 @@ function ringOf(path: Path64, ccw: boolean, x0: number, y0: number): Ring | null
     }
     previous = here;
   }
-  if (path.length < 3 || Math.abs(twiceArea) <= length) return null;
   const ring = path.map(({ x, y }): LngLat => [toDegrees(x + x0), toDegrees(y + y0)]);
-  if (twiceArea > 0 !== ccw) ring.reverse();
   const first = ring[0];
-  return first ? [...ring, first] : null;
+  return first && Math.abs(twiceArea) > length ? [[...ring, first]] : null;
 }

@@ -7,9 +7,8 @@ import type { LngLat, LocalFrame, MultiPolygon, Polygon, Ring } from './types.ts
 /**
  * The label of the ground that each face's boundary runs along: above 0 on ground with a label, else 0.
  *
- * A label holds on across edges where no arc runs, ground or not across edges where no ring runs. So one arc (one ring)
- * edge tells all boundaries that are joined that way; a boundary that none tells asks at one of its corners, which then
- * lies on no arc (on no ring). Throws where edges contradict one another: then the ground was no valid polygon.
+ * A label holds on across edges where no arc runs, so one arc edge tells all boundaries that are joined that way; one that
+ * none tells asks at one of its corners, which then lies on no arc.
  */
 export function nameFaces(
   edges: EdgeSet,
@@ -17,50 +16,76 @@ export function nameFaces(
   labelAt: (x: number, y: number) => number,
   isGround: (x: number, y: number) => boolean,
 ): Int32Array {
-  const { cycles, cycle, origin } = graph;
-  const labelSets = new Sets(cycles);
-  const groundSets = new Sets(cycles);
-  const corner = new Int32Array(cycles);
+  const { cycles, cycle, origin, halfOf } = graph;
+  const sets = new Sets(cycles);
   for (let half = 0; half < origin.length; half += 2) {
-    if (origin[half]! < 0) continue;
     const edge = half >> 1;
-    corner[cycle[half]!] = origin[half]!;
-    corner[cycle[half + 1]!] = origin[half + 1]!;
-    if (edges.left[edge] === edges.right[edge]) labelSets.join(cycle[half]!, cycle[half + 1]!);
-    if (edges.rings[edge] === 0) groundSets.join(cycle[half]!, cycle[half + 1]!);
+    if (origin[half]! >= 0 && edges.left[edge] === edges.right[edge]) sets.join(cycle[half]!, cycle[half + 1]!);
   }
   const UNTOLD = -40_000;
   const label = new Int32Array(cycles).fill(UNTOLD);
-  const ground = new Int32Array(cycles).fill(UNTOLD);
-  const tell = (values: Int32Array, set: number, value: number): void => {
-    if (values[set] !== UNTOLD && values[set] !== value) throw new Error('the ground is not a valid polygon');
-    values[set] = value;
+  const tell = (set: number, value: number): void => {
+    if (label[set] !== UNTOLD && label[set] !== value) throw new Error('two labels on one face');
+    label[set] = value;
   };
   for (let half = 0; half < origin.length; half += 2) {
-    if (origin[half]! < 0) continue;
     const edge = half >> 1;
-    if (edges.left[edge] !== edges.right[edge]) {
-      tell(label, labelSets.of(cycle[half]!), edges.left[edge]!);
-      tell(label, labelSets.of(cycle[half + 1]!), edges.right[edge]!);
-    }
-    const rings = edges.rings[edge]!;
-    if (rings !== 0) {
-      tell(ground, groundSets.of(cycle[half]!), rings > 0 ? 1 : 0);
-      tell(ground, groundSets.of(cycle[half + 1]!), rings > 0 ? 0 : 1);
-    }
+    if (origin[half]! < 0 || edges.left[edge] === edges.right[edge]) continue;
+    tell(sets.of(cycle[half]!), edges.left[edge]!);
+    tell(sets.of(cycle[half + 1]!), edges.right[edge]!);
   }
-  const names = new Int32Array(cycles);
-  for (let at = 0; at < cycles; at++) {
-    const x = graph.x[corner[at]!]!;
-    const y = graph.y[corner[at]!]!;
-    const groundSet = groundSets.of(at);
-    if (ground[groundSet] === UNTOLD) ground[groundSet] = isGround(x, y) ? 1 : 0;
-    if (ground[groundSet] === 0) continue;
-    const labelSet = labelSets.of(at);
-    if (label[labelSet] === UNTOLD) label[labelSet] = labelAt(x, y);
-    names[at] = Math.max(0, label[labelSet]!);
+  const ground = findGround(edges, graph, isGround);
+  return ground.map((on, at) => {
+    if (on === 0) return 0;
+    const set = sets.of(at);
+    const corner = origin[halfOf[at]!]!;
+    if (label[set] === UNTOLD) label[set] = labelAt(graph.x[corner]!, graph.y[corner]!);
+    return Math.max(0, label[set]!);
+  });
+}
+
+/**
+ * 1 for boundaries of faces on ground. Where rings run, by how often they wind about the face: crossing an edge of one from
+ * right to left winds once more, and what lies right of most of their length is 0. So a fold that rounding made in a ring
+ * is no ground or counted once. A connected drawing without rings asks at a corner.
+ */
+function findGround(edges: EdgeSet, graph: PlanarGraph, isGround: (x: number, y: number) => boolean): Int32Array {
+  const { cycles, cycle, origin, halfOf, x, y } = graph;
+  const winding = new Int32Array(cycles);
+  const seen = new Uint8Array(cycles);
+  const ground = new Int32Array(cycles);
+  for (let first = 0; first < cycles; first++) {
+    if (seen[first]) continue;
+    seen[first] = 1;
+    const joined = [first];
+    const outside = new Map<number, number>();
+    for (let i = 0; i < joined.length; i++) {
+      const at = joined[i]!;
+      let half = halfOf[at]!;
+      do {
+        const beside = cycle[half ^ 1]!;
+        const more = (half & 1) === 0 ? edges.rings[half >> 1]! : -edges.rings[half >> 1]!;
+        if (!seen[beside]) {
+          seen[beside] = 1;
+          winding[beside] = winding[at]! - more;
+          joined.push(beside);
+        }
+        if (more > 0) {
+          const from = origin[half]!;
+          const to = origin[half ^ 1]!;
+          const length = Math.abs(x[to]! - x[from]!) + Math.abs(y[to]! - y[from]!);
+          outside.set(winding[beside]!, (outside.get(winding[beside]!) ?? 0) + length);
+        }
+        half = clockwiseOf(graph, half ^ 1);
+      } while (half !== halfOf[at]);
+    }
+    const corner = origin[halfOf[first]!]!;
+    const [none] = [...outside].sort((a, b) => b[1] - a[1] || a[0] - b[0])[0] ?? [
+      isGround(x[corner]!, y[corner]!) ? -1 : 0,
+    ];
+    for (const at of joined) ground[at] = winding[at]! > none ? 1 : 0;
   }
-  return names;
+  return ground;
 }
 
 /** Disjoint sets with path halving (Tarjan and van Leeuwen, JACM 31(2), 1984). */
@@ -220,10 +245,6 @@ export function mergeSlivers(
     .filter((part) => (part.outer.twiceArea / 2) * m2PerUnit < slivers.least_m2)
     .sort((a, b) => a.outer.twiceArea - b.outer.twiceArea);
   if (small.length === 0) return false;
-  const firstHalf = new Int32Array(graph.cycles);
-  for (let half = 0; half < graph.origin.length; half++) {
-    if (graph.origin[half]! >= 0) firstHalf[graph.cycle[half]!] = half;
-  }
   let changed = false;
   for (const part of small) {
     const halves = [part.outer, ...part.holes].flatMap((loop) => loop.halves);
@@ -236,7 +257,7 @@ export function mergeSlivers(
       const at = stack.pop()!;
       if (names[at] !== own) continue;
       names[at] = neighbour;
-      const first = firstHalf[at]!;
+      const first = graph.halfOf[at]!;
       let half = first;
       do {
         const beside = graph.cycle[half ^ 1]!;

@@ -28,7 +28,7 @@ export interface Slivers {
  * them takes its label from the line beside it. So no clipping of single polygons can open a gap. Places move by at most
  * 0.08 mm. Slivers go to their neighbour (1 m2 where not told); parts of the ground itself that small stay.
  *
- * `ground` must be valid and lie inside the lattice, as that of `makeFieldGrid` does; throws where it is not valid.
+ * `ground` must be valid and lie inside the lattice, as that of `makeFieldGrid` does.
  * Cost: cells, plus edges in crossed cells times those near them. Sources: at the kernels; the order of steps is ours.
  */
 export function outlineLabels(

@@ -78,6 +78,8 @@ export interface PlanarGraph {
   /** Number of the face's boundary that the half-edge runs along. */
   readonly cycle: Int32Array;
   readonly cycles: number;
+  /** A half-edge of each cycle. */
+  readonly halfOf: Int32Array;
 }
 
 /** The graph of those edges for which `keep` says so; numbers of edges stay. */
@@ -118,18 +120,18 @@ export function makeGraph(edges: EdgeSet, keep: (edge: number) => boolean): Plan
   for (let at = 0; at < around.length; at++) rank[around[at]!] = at;
 
   const cycle = new Int32Array(halves).fill(-1);
-  const graph = { x, y, origin, start, around, rank, cycle, cycles: 0 };
-  let cycles = 0;
+  const graph = { x, y, origin, start, around, rank };
+  const halfOf: number[] = [];
   for (let half = 0; half < halves; half++) {
     if (origin[half]! < 0 || cycle[half]! >= 0) continue;
-    for (let at = half; cycle[at]! < 0; at = clockwiseOf(graph, at ^ 1)) cycle[at] = cycles;
-    cycles++;
+    for (let at = half; cycle[at]! < 0; at = clockwiseOf(graph, at ^ 1)) cycle[at] = halfOf.length;
+    halfOf.push(half);
   }
-  return { ...graph, cycles };
+  return { ...graph, cycle, cycles: halfOf.length, halfOf: Int32Array.from(halfOf) };
 }
 
 /** The half-edge that leaves the same node next in clockwise order; itself where it is the only one. */
-export function clockwiseOf(graph: PlanarGraph, half: number): number {
+export function clockwiseOf(graph: Pick<PlanarGraph, 'origin' | 'start' | 'around' | 'rank'>, half: number): number {
   const node = graph.origin[half]!;
   const at = graph.rank[half]!;
   return graph.around[at > graph.start[node]! ? at - 1 : graph.start[node + 1]! - 1]!;

@@ -1,4 +1,7 @@
-/** Labels spread outwards from the cells with ground to all others, to the nearest in steps of cells; ground keeps its own. */
+/**
+ * Labels spread outwards from the cells with ground to all others, to the nearest in steps of cells (of equals, the one that
+ * comes first); ground keeps its own, 0 too. All 0 where there is no ground. Cost: cells. Source: breadth-first search.
+ */
 export function spreadLabels(labels: Int16Array, cover_m2: Float64Array, cols: number, rows: number): Int16Array {
   const cells = cols * rows;
   const spread = new Int16Array(cells);
@@ -15,17 +18,17 @@ export function spreadLabels(labels: Int16Array, cover_m2: Float64Array, cols: n
   for (let head = 0; head < tail; head++) {
     const cell = queue[head]!;
     const col = cell % cols;
-    const label = spread[cell]!;
-    const reach = (other: number): void => {
-      if (done[other]) return;
+    for (let side = 0; side < 4; side++) {
+      let other = -1;
+      if (side === 0 && col > 0) other = cell - 1;
+      else if (side === 1 && col < cols - 1) other = cell + 1;
+      else if (side === 2) other = cell - cols;
+      else if (side === 3 && cell < cells - cols) other = cell + cols;
+      if (other < 0 || done[other] === 1) continue;
       done[other] = 1;
-      spread[other] = label;
+      spread[other] = spread[cell]!;
       queue[tail++] = other;
-    };
-    if (col > 0) reach(cell - 1);
-    if (col < cols - 1) reach(cell + 1);
-    if (cell >= cols) reach(cell - cols);
-    if (cell < cells - cols) reach(cell + cols);
+    }
   }
   return spread;
 }
