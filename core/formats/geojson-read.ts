@@ -1,6 +1,7 @@
 import { caution, fail, LISTED_PROBLEMS, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import { decodeText } from '../base/text.ts';
 import { type Position, placeFeatures, type RawFeature, type RawGeometry } from './features.ts';
+import { findJsonBreak } from './json-break.ts';
 import type { FileSet, FormatReader } from './reader.ts';
 import type { CellValue, Dataset, ReadOptions } from './types.ts';
 
@@ -156,7 +157,7 @@ function parse(bytes: Uint8Array, file: string): Result<unknown> {
     return ok(JSON.parse(text));
   } catch (error) {
     const detail = error instanceof Error ? error.message : String(error);
-    const position = Number(/position (\d+)/.exec(detail)?.[1] ?? text.length);
+    const position = findJsonBreak(text);
     const line = text.slice(0, position).split('\n').length;
     return fail(
       stop(
