@@ -81,16 +81,14 @@ export function LedgerTable({ zone, productName, units }: LedgerTableProps): Rea
 function Line({ line }: { readonly line: LedgerLine }): ReactElement {
   const [first = '', ...rest] = line.how.split('; ');
   const beside = first.length <= BESIDE_CHARACTERS ? first : '';
-  const below = beside === '' ? [first, ...rest] : rest;
+  const below = (beside === '' ? [first, ...rest] : rest).join('; ');
   return (
     <tr data-testid={`ledger-${line.key}`}>
       <td className="ledger-n">{line.n}</td>
       <th scope="row">
         <b>{readable(line.label)}</b>
         {beside !== '' && <i>{readable(beside)}</i>}
-        {below.map((clause) => (
-          <small key={clause}>{readable(clause)}</small>
-        ))}
+        {below !== '' && <small>{readable(below)}</small>}
       </th>
       <td className="ledger-working">
         {line.working !== null && (

@@ -1,0 +1,2 @@
+/** Components bring their styles along; tests read only what they render. */
+declare module '*.css';
