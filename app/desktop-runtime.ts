@@ -38,14 +38,14 @@ export async function getRuntime(options: RuntimeOptions): Promise<Runtime> {
   return after === null ? { ok: false, why: failed ?? 'its runtime is not complete' } : { ok: true, executable: after };
 }
 
+/** Where Electron's own launcher would look: a folder that the environment names, else beside the package. */
 function executableOf(packageFolder: string): string | null {
-  try {
-    const inner = readFileSync(join(packageFolder, 'path.txt'), 'utf8');
-    const executable = join(process.env.ELECTRON_OVERRIDE_DIST_PATH ?? join(packageFolder, 'dist'), inner);
-    return existsSync(executable) ? executable : null;
-  } catch {
-    return null;
-  }
+  const told = process.env.ELECTRON_OVERRIDE_DIST_PATH;
+  const note = join(packageFolder, 'path.txt');
+  const inner = existsSync(note) ? readFileSync(note, 'utf8') : null;
+  if (!told && inner === null) return null;
+  const executable = join(told || join(packageFolder, 'dist'), inner ?? 'electron');
+  return existsSync(executable) ? executable : null;
 }
 
 /** Null when the installer ended well, else why it did not. */

@@ -25,10 +25,15 @@ export function briefLines(report: BuildReport): readonly string[] {
   return [
     line('total', totalText(totals, product)),
     line('zones', `${rates.join(', ')} lb/ac`),
-    line('files', `${out}: ${report.files.map((file) => file.path).join(', ')}`),
+    line('files', `${report.files.length} in ${out}: ${topNames(report).join(', ')}`),
     line('proof', proofText(proof)),
   ];
 }
+
+/** Files at the top of the export, and its folders. */
+const topNames = (report: BuildReport): readonly string[] => [
+  ...new Set(report.files.map(({ path }) => (path.includes('/') ? `${path.slice(0, path.indexOf('/'))}/` : path))),
+];
 
 const totalText = (totals: NonNullable<BuildReport['totals']>, product: string | null): string =>
   `${fixed(totals.acres, 1)} ac, ${fixed(totals.product_lb, 0)} lb = ${fixed(totals.product_tons, 1)} short tons of ${product}, ${fixed(totals.k2o_lb, 0)} lb K2O, $${fixed(totals.cost, 0)}`;

@@ -1,8 +1,11 @@
+import { spawn } from 'node:child_process';
 import { cp, mkdir, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import type { Readable } from 'node:stream';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { BuildReport } from '../../app/cli/reports.ts';
+import { BRIDGE_PATH, decodeMessage, encodeMessage, TOKEN_FRAGMENT, TOKEN_HEADER } from '../../core/bridge/codec.ts';
 import { type Built, buildHosts, type Ended, root, runBuilt } from './built.ts';
 import { tempFolder } from './helpers.ts';
 import { type SmallField, writeSmallField } from './small-field.ts';
@@ -183,9 +186,38 @@ describe('what is not as it should be', () => {
   });
 });
 
+/** Waits for a line on a stream that goes on. */
+function firstLine(stream: Readable, wanted: RegExp): Promise<RegExpExecArray> {
+  return new Promise((resolve, reject) => {
+    let text = '';
+    stream.on('data', (chunk: Buffer) => {
+      text += chunk.toString();
+      const found = wanted.exec(text);
+      if (found) resolve(found);
+    });
+    stream.once('close', () => reject(new Error(`ended without ${wanted}: ${text}`)));
+  });
+}
+
 describe('npm start', () => {
   const start = (args: readonly string[], plans: string) =>
     runBuilt(join(built.folder, 'start.js'), args, { PEARLASH_HOME: plans, DISPLAY: '', WAYLAND_DISPLAY: '' });
+
+  /** A start on a machine with a display, whose Electron is a script that notes its arguments. */
+  const startWithRuntime = async () => {
+    const plans = await tempFolder();
+    const runtime = await tempFolder();
+    const note = join(runtime, 'arguments');
+    await writeFile(join(runtime, 'electron'), `#!/bin/sh\nprintf '%s\\n' "$@" > "${note}"\n`, {
+      mode: 0o755,
+    });
+    const ended = await runBuilt(join(built.folder, 'start.js'), [], {
+      PEARLASH_HOME: plans,
+      DISPLAY: ':99',
+      ELECTRON_OVERRIDE_DIST_PATH: runtime,
+    });
+    return { ended, plans, told: (await readFile(note, 'utf8')).trim().split('\n') };
+  };
 
   it('--once does the main job on the sample field and ends', async () => {
     const ended = await start(['--once'], await tempFolder());
@@ -195,6 +227,39 @@ describe('npm start', () => {
     expect(ended.stdout.trim().split('\n').length).toBeLessThan(10);
     const fields = await readdir(join(root, 'sample-fields'), { recursive: true });
     expect(fields.filter((file) => file.includes('handoff'))).toEqual([]);
+  });
+
+  it('without a display serves the window from the loopback address, on the plan it made', async () => {
+    const plans = await tempFolder();
+    const child = spawn(process.execPath, [join(built.folder, 'start.js')], {
+      env: { ...process.env, PEARLASH_HOME: plans, DISPLAY: '', WAYLAND_DISPLAY: '' },
+    });
+    try {
+      const line = await firstLine(child.stdout, /The window is in your browser \((.+)\): (http:\S+)/);
+      expect(line[1]).toBe('there is no display here');
+      const address = new URL(line[2] ?? '');
+      expect(address.hostname).toBe('127.0.0.1');
+      expect(await (await fetch(address)).text()).toContain('<html');
+      const answer = await fetch(new URL(BRIDGE_PATH, address), {
+        method: 'POST',
+        headers: {
+          'content-type': 'application/json',
+          origin: address.origin,
+          [TOKEN_HEADER]: address.hash.replace(`#${TOKEN_FRAGMENT}=`, ''),
+        },
+        body: encodeMessage({ name: 'about', args: {} }),
+      });
+      expect(decodeMessage(await answer.text())).toMatchObject({ host: 'browser', openAtStart: 'hollow-quarter' });
+    } finally {
+      child.kill();
+    }
+  });
+
+  it('with a display and the runtime opens the desktop window on the plan, and ends with it', async () => {
+    const { ended, told, plans } = await startWithRuntime();
+    expect(ended.code).toBe(0);
+    expect(ended.stdout).not.toContain('in your browser');
+    expect(told.slice(-2)).toEqual([root.replace(/\/$/, ''), join(plans, 'plans', 'hollow-quarter')]);
   });
 
   it('an option that does not exist is wrong usage', async () => {
