@@ -113,10 +113,10 @@ interface Soil {
 /** Loam, with heavy flats in the south-west, a sandy rise in the north-west and ground in the north-east manured for years. */
 function soilAt(x: number, y: number, random: () => number): Soil {
   const flats = step((300 - y + 0.12 * (430 - x)) / 45) * step((590 - x) / 40);
-  const sand = hill(x, y, 560, 590, 92);
-  const manure = hill(x, y, 742, 664, 88);
+  const sand = hill(x, y, 410, 668, 112);
+  const manure = hill(x, y, 748, 668, 104);
   const cec = Math.max(3.2, 13.5 + 11 * flats - 10.8 * sand + 1.2 * manure + 0.8 * wobble(random));
-  const k_ppm = Math.max(38, 128 + 56 * flats - 58 * sand + 430 * manure + 9 * wobble(random));
+  const k_ppm = Math.max(38, 128 + 56 * flats - 58 * sand + 560 * manure + 9 * wobble(random));
   const ph = 6.45 + 0.55 * flats - 0.35 * sand + 0.3 * manure + 0.1 * wobble(random);
   const caShare = 0.63 + 0.1 * flats - 0.06 * sand - 0.03 * manure + 0.012 * wobble(random);
   const mgShare = 0.13 + 0.075 * flats - 0.02 * sand + 0.03 * manure + 0.008 * wobble(random);

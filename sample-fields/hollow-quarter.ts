@@ -105,7 +105,7 @@ const started = must(
 );
 // The sample's inputs lie beside its plan under their own names, so that a person finds them.
 const named = new Map(started.plan.inputs.map((input) => [input.path, input.name]));
-const text = planText(started.plan);
+const text = planText({ ...started.plan, rates: { ...started.plan.rates, buildUp_years: 2 } });
 const plan = [...named].reduce((json, [path, name]) => json.replaceAll(path, name), text);
 writeFileSync(`${folder}plan.json`, plan);
 process.stdout.write(`${files.map((file) => file.name).join(', ')} and plan.json, ${points.length} points\n`);

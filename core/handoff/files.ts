@@ -48,7 +48,7 @@ export function writeFiles(input: FilesInput): Result<OutFile[]> {
     if (!shapefile.ok) return shapefile;
     problems.push(...shapefile.problems);
     const words = `${prescription.pieces.length} records, WGS84, rate in ${input.rateUnit}`;
-    files.push({ path: `${base}.geojson`, bytes: geoJsonOf(prescription, about), what: words });
+    files.push({ path: `${base}.geojson`, bytes: geoJsonOf(base, prescription, about), what: words });
     files.push({
       path: `${base}.zip`,
       bytes: zipFiles([...shapefile.value, { name: columns.path, bytes: columns.bytes }]),
@@ -94,7 +94,7 @@ const shapefileOf = (base: string, prescription: Prescription, about: About): Re
     prescription.pieces.map((piece) => ({ polygons: piece.polygons, values: recordOf(piece, about) })),
   );
 
-function geoJsonOf(prescription: Prescription, about: About): Uint8Array {
+function geoJsonOf(base: string, prescription: Prescription, about: About): Uint8Array {
   const features = prescription.pieces.map((piece) => {
     const record = recordOf(piece, about);
     return {
@@ -103,7 +103,7 @@ function geoJsonOf(prescription: Prescription, about: About): Uint8Array {
     };
   });
   return writeGeoJson(features, {
-    name: prescription.pass,
+    name: base,
     prescription: {
       product: about.product,
       rateUnit: about.rateUnit,

@@ -84,6 +84,7 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
 export function baseOf(name: string): string {
   const plain = name
     .normalize('NFKD')
+    .replace(/\p{M}+/gu, '')
     .replace(/[^A-Za-z0-9]+/g, '_')
     .replace(/^[^A-Za-z]+/, '')
     .replace(/_+$/, '')

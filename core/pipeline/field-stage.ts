@@ -29,11 +29,14 @@ export function makeField(request: RunRequest): Result<FieldOut> {
   const problems: Problem[] = [...boundary.problems];
   const reading = [...boundary.value.reading];
   let keepOut: MultiPolygon = [];
+  let spreadable = boundary.value.polygons;
   if (settings.keepOutFiles.length > 0) {
     const kept = readPolygons(filesOf(request, settings.keepOutFiles), settings);
     if (!kept.ok) return fail(...problems, ...kept.problems);
     problems.push(...kept.problems);
     keepOut = intersection(kept.value.polygons, boundary.value.polygons);
+    // Taken off whole: cut to the boundary first, its rounded corners would leave hair-thin spikes along the fence.
+    spreadable = difference(boundary.value.polygons, kept.value.polygons);
     reading.push(...kept.value.reading.map((sentence) => `keep-out: ${sentence}`));
     if (keepOut.length === 0) {
       problems.push(
@@ -46,7 +49,6 @@ export function makeField(request: RunRequest): Result<FieldOut> {
       );
     }
   }
-  const spreadable = keepOut.length > 0 ? difference(boundary.value.polygons, keepOut) : boundary.value.polygons;
   const spreadable_ac = toAcres(area_m2(spreadable));
   if (spreadable_ac < 0.01) {
     return fail(

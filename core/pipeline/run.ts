@@ -6,6 +6,7 @@ import type { HandoffOut } from '../handoff/types.ts';
 import { planText } from '../plan/open.ts';
 import { makeRates } from '../rates/make.ts';
 import { needPerCell } from '../rates/need.ts';
+import { sampledDepth } from '../rates/reading.ts';
 import type { RatesOut } from '../rates/types.ts';
 import type { SoilOut } from '../soil/types.ts';
 import { makeSurfaces } from '../surfaces/make.ts';
@@ -89,10 +90,10 @@ export async function runPlan(request: RunRequest, hooks: RunHooks = {}, memo: M
       soil: plan.soil,
       rates: plan.rates,
     });
-    return ok(
-      made,
-      made.zones.flatMap((zone) => [...(zone.withheld ? [zone.withheld] : []), ...zone.problems]),
-    );
+    return ok(made, [
+      ...made.problems,
+      ...made.zones.flatMap((zone) => [...(zone.withheld ? [zone.withheld] : []), ...zone.problems]),
+    ]);
   });
   const handoff = await run('handoff', rates !== null, () =>
     makeHandoff({
@@ -122,7 +123,8 @@ export async function runPlan(request: RunRequest, hooks: RunHooks = {}, memo: M
 
 function zonesOf(request: RunRequest, field: FieldOut, soil: SoilOut, measured: SurfacesOut): Result<ZonesStage> {
   const { plan } = request;
-  const k2oNeed_lbPerAc = needPerCell(measured, plan.soil, plan.rates);
+  const { depth_in } = sampledDepth(soil, plan.soil);
+  const k2oNeed_lbPerAc = needPerCell(measured, plan.soil, plan.rates, depth_in);
   const surfaces: SurfacesOut = { ...measured, layers: { ...measured.layers, k2oNeed_lbPerAc } };
   const zones = makeZones({
     surfaces,

@@ -67,8 +67,8 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
       }),
     );
   }
-  const pointColumns = points ? guessColumns(points) : [];
-  const sampleColumns = samples ? guessColumns(samples) : [];
+  const pointColumns = points ? guessColumns(points, samples ?? undefined) : [];
+  const sampleColumns = samples ? guessColumns(samples, points ?? undefined) : [];
   if (samples && !sampleColumns.some((guess) => guess.is === 'k')) {
     return fail(
       ...problems,

@@ -126,7 +126,7 @@ function placesOf(dataset: Dataset, drafts: Draft[]): void {
 
 function pickId(dataset: Dataset, drafts: Draft[], joinTo: Dataset | null): void {
   const named = drafts.filter((draft) => draft.is === 'sampleId');
-  const shared = joinTo ? sharedIds(dataset, drafts, joinTo) : null;
+  const shared = joinTo ? sharedIds(dataset, named, joinTo) : null;
   const rank = (draft: Draft): number => {
     const ids = idsOf(dataset, draft.index);
     const repeats = 1 - new Set(ids).size / Math.max(1, ids.length);
@@ -137,6 +137,22 @@ function pickId(dataset: Dataset, drafts: Draft[], joinTo: Dataset | null): void
     for (const draft of named) if (draft !== best) drop(draft, `could be an id too; "${best.column}" was taken`);
     if (shared && (shared.get(best.index) ?? 0) > 0) best.because += ', and its ids are in the other file';
     return;
+  }
+  // No header says id, but the other file's ids stand here.
+  if (joinTo) {
+    const shares = sharedIds(
+      dataset,
+      drafts.filter((draft) => draft.is === 'unused'),
+      joinTo,
+    );
+    const joins = [...shares].filter(([, share]) => share >= 0.5).sort((a, b) => b[1] - a[1])[0];
+    const draft = drafts.find((one) => one.index === joins?.[0]);
+    if (draft) {
+      draft.is = 'sampleId';
+      draft.because = `the cells of "${draft.column}" are ids of the other file`;
+      draft.doubts = [];
+      return;
+    }
   }
   // No header says id: a column of text or whole numbers, all different, can be one.
   const first = drafts.find((draft) => {
@@ -165,7 +181,6 @@ function sharedIds(dataset: Dataset, drafts: readonly Draft[], other: Dataset): 
   const others = other.columns.map((_column, index) => new Set(idsOf(other, index)));
   const shares = new Map<number, number>();
   for (const draft of drafts) {
-    if (draft.is !== 'sampleId') continue;
     const ids = idsOf(dataset, draft.index);
     const best = Math.max(0, ...others.map((set) => ids.filter((id) => set.has(id)).length));
     shares.set(draft.index, best / Math.max(1, ids.length));

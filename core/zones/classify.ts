@@ -22,22 +22,24 @@ export interface Classified {
 }
 
 /**
- * Cells by the classes of one layer, crossed with those of a second where the settings keep ground apart.
+ * Cells by the classes of one layer, crossed with those of each further layer that the settings keep ground apart by.
  *
- * A value on a limit belongs to the class above it. Keys are `i`, or `i.j` with a second layer, counted from 1. A cell
- * without a value in either layer is `unknown`, never its neighbour's class. Stops: `zones-no-layer`,
- * `zones-limits-order`, `zones-nothing-known`. Caution: `zones-no-second-layer`, and the second layer is then left out.
+ * A value on a limit belongs to the class above it. Keys are `i`, or `i.j.k` with further layers, counted from 1. A cell
+ * without a value in any of the layers is `unknown`, never its neighbour's class. Stops: `zones-no-layer`,
+ * `zones-limits-order`, `zones-nothing-known`. Caution: `zones-no-second-layer`, and that layer is then left out.
  */
 export function classifyCells(surfaces: SurfacesOut, settings: ZonesSettings): Result<Classified> {
   const { by } = settings;
   const problems: Problem[] = [];
-  const values = surfaces.layers[by.layer];
-  const orders = [disorder(by, 'zones.by.breaks'), settings.apart && disorder(settings.apart, 'zones.apart.breaks')];
-  const wrong = orders.filter((problem) => problem !== null);
+  const wrong = [
+    disorder(by, 'zones.by.breaks'),
+    ...settings.apart.map((one, i) => disorder(one, `zones.apart.${i}.breaks`)),
+  ].filter((problem) => problem !== null);
   if (wrong.length > 0) return fail(...wrong);
   const { cover_m2 } = surfaces.grid;
   const isKnown = (layer: Float64Array): boolean =>
     layer.some((value, cell) => isGround(cover_m2, cell) && !Number.isNaN(value));
+  const values = surfaces.layers[by.layer];
   if (!values) {
     const message = `There is no surface of ${LAYER_NAMES[by.layer].name} to make zones by.`;
     const remedy = 'Choose a layer that was measured, or map its column.';
@@ -51,24 +53,27 @@ export function classifyCells(surfaces: SurfacesOut, settings: ZonesSettings): R
         : 'Choose a layer that was measured, or map its column.';
     return fail(stop('zones-nothing-known', message, remedy, { setting: 'zones.by.layer' }));
   }
-  let apart = settings.apart;
-  let apartValues = apart && surfaces.layers[apart.layer];
-  if (apart && !(apartValues && isKnown(apartValues))) {
-    const message = `${LAYER_NAMES[apart.layer].name} is not known anywhere, so no ground was kept apart by it.`;
-    const remedy = 'Map its column, or choose no second layer.';
-    problems.push(caution('zones-no-second-layer', message, remedy, { setting: 'zones.apart' }));
-    apart = null;
-    apartValues = null;
+  const crossed = [{ ...by, values }];
+  for (const [i, one] of settings.apart.entries()) {
+    const known = surfaces.layers[one.layer];
+    if (known && isKnown(known)) crossed.push({ ...one, values: known });
+    else {
+      const message = `${LAYER_NAMES[one.layer].name} is not known anywhere, so no ground was kept apart by it.`;
+      const remedy = 'Map its column, or keep nothing apart by it.';
+      problems.push(caution('zones-no-second-layer', message, remedy, { setting: `zones.apart.${i}` }));
+    }
   }
 
-  const across = apart ? apart.breaks.length + 1 : 1;
-  const classes = classList(by, apart);
+  const classes = classList(crossed);
   const labels = new Int16Array(values.length);
   for (let cell = 0; cell < labels.length; cell++) {
     if (!isGround(cover_m2, cell)) continue;
-    const first = classOf(values[cell] ?? Number.NaN, by.breaks);
-    const second = apart && apartValues ? classOf(apartValues[cell] ?? Number.NaN, apart.breaks) : 0;
-    labels[cell] = first < 0 || second < 0 ? classes.length : first * across + second + 1;
+    let at = 0;
+    for (const { values: layer, breaks } of crossed) {
+      const own = classOf(layer[cell] ?? Number.NaN, breaks);
+      at = own < 0 || at < 0 ? -1 : at * (breaks.length + 1) + own;
+    }
+    labels[cell] = at < 0 ? classes.length : at + 1;
   }
   return ok({ labels, classes }, problems);
 }
@@ -93,15 +98,20 @@ function classOf(value: number, breaks: readonly number[]): number {
   return at;
 }
 
-function classList(by: ZonesSettings['by'], apart: ZonesSettings['apart']): readonly ZoneClass[] {
-  const classes: ZoneClass[] = [];
-  for (let i = 0; i <= by.breaks.length; i++) {
-    const words = classWords(by.layer, by.breaks, i);
-    if (!apart) classes.push({ key: `${i + 1}`, name: words, what: words });
-    for (let j = 0; apart && j <= apart.breaks.length; j++) {
-      const what = `${words}, ${classWords(apart.layer, apart.breaks, j)}`;
-      classes.push({ key: `${i + 1}.${j + 1}`, name: what, what });
-    }
-  }
-  return [...classes, { key: UNKNOWN_KEY, name: UNKNOWN_NAME, what: UNKNOWN_NAME }];
+/** Every combination of the layers' classes, the first layer's outermost, and last the unknown. */
+function classList(crossed: readonly ZonesSettings['by'][]): readonly ZoneClass[] {
+  const combine = (rest: readonly ZonesSettings['by'][]): readonly { key: string; what: string }[] => {
+    const [first, ...others] = rest;
+    if (!first) return [];
+    const after = combine(others);
+    return Array.from({ length: first.breaks.length + 1 }, (_, i) => {
+      const key = `${i + 1}`;
+      const what = classWords(first.layer, first.breaks, i);
+      return after.length === 0
+        ? [{ key, what }]
+        : after.map((one) => ({ key: `${key}.${one.key}`, what: `${what}, ${one.what}` }));
+    }).flat();
+  };
+  const known = combine(crossed).map(({ key, what }) => ({ key, name: what, what }));
+  return [...known, { key: UNKNOWN_KEY, name: UNKNOWN_NAME, what: UNKNOWN_NAME }];
 }

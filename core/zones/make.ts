@@ -7,6 +7,8 @@ import { listZones, type ZonesInput } from './list.ts';
 import { sieveLabels } from './sieve.kernel.ts';
 import type { ZonesOut } from './types.ts';
 
+export type { ZonesInput } from './list.ts';
+
 /** Parts of the ground under this belong to the neighbour. */
 const SLIVER_M2 = 1;
 

@@ -15,7 +15,7 @@ export interface ZoneStat {
 }
 
 export interface Zone {
-  /** Stable while the class limits stay: `2` or `2.1`. Overrides and names hang on it. */
+  /** Stable while the class limits stay: `2` or `2.1.1`. Overrides and names hang on it. */
   readonly key: string;
   /** A, B, C ... in class order. */
   readonly letter: string;

@@ -1,29 +1,18 @@
+import './outlines.css';
 import type { ReactElement } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
 import { LAYER_IDS, LAYER_NAMES, type LayerId } from '../../core/surfaces/types.ts';
 import type { ZonesSettings } from '../../core/zones/settings.ts';
+import type { Zone } from '../../core/zones/types.ts';
 import { isFresh } from '../store/derive.ts';
 import { editPart } from '../store/document.ts';
 import { useResults } from '../store/results.ts';
 import { selectZone, useView } from '../store/view.ts';
 import { CheckField, NumberField, Select, SelectField, TextField } from '../ui/Fields.tsx';
-import { figure, number, parseTyped, quantity, readable, shortNumber, unitOf } from '../ui/format.ts';
+import { figure, number, quantity, readable, shortNumber, unitOf } from '../ui/format.ts';
 import { ZoneLetter } from '../ui/marks.tsx';
 import { Section } from '../ui/PanelFrame.tsx';
-
-const MOST_LIMITS = 12;
-
-/** Limits as people type them, `100, 200; 300 400`: ascending, each once. Text is what is the matter with them. */
-export function readLimits(text: string): readonly number[] | string {
-  const parts = text.split(/[;\s]+|,\s+/).filter((part) => part !== '');
-  const values = parts.map(parseTyped);
-  if (values.length === 0) return 'At least one limit is needed.';
-  if (values.length > MOST_LIMITS) return `At most ${MOST_LIMITS} limits.`;
-  const known = values.filter((value) => value !== null);
-  if (known.length < values.length) return 'Limits are figures with a comma and a space between them.';
-  const sorted = [...new Set(known)].sort((a, b) => a - b);
-  return sorted.length < known.length ? 'A limit stands twice.' : sorted;
-}
+import { readLimits } from './limits.ts';
 
 const layerOptions = LAYER_IDS.map((value) => ({
   value,
@@ -91,37 +80,52 @@ function Classes({ zones }: { readonly zones: ZonesSettings }): ReactElement {
           editPart('zones', `limits ${breaks.map((one) => shortNumber(one)).join(', ')}`, { by: { ...by, breaks } })
         }
       />
+      {[0, 1].slice(0, apart.length + 1).map((index) => (
+        <Apart key={index} apart={apart} index={index} />
+      ))}
+      <LeastAndSmooth zones={zones} />
+    </>
+  );
+}
+
+/** One further layer whose classes keep ground apart. */
+function Apart({ apart, index }: { readonly apart: ZonesSettings['apart']; readonly index: number }): ReactElement {
+  const one = apart[index];
+  const spoken = index === 0 ? 'Kept apart by' : 'and by';
+  const commit = (label: string, change: ZonesSettings['by'] | null): void =>
+    editPart('zones', label, {
+      apart: [...apart.slice(0, index), ...(change ? [change] : []), ...apart.slice(index + 1)],
+    });
+  return (
+    <>
       <div className="field">
         <span className="label">
-          Kept apart by
-          <span className="hint">a second layer, such as light ground</span>
+          {spoken}
+          <span className="hint">{index === 0 ? 'such as light ground' : 'such as ground above the range'}</span>
         </span>
         <Select
-          spoken="Kept apart by"
-          setting="zones.apart"
-          value={apart?.layer ?? 'none'}
+          spoken={spoken}
+          setting={`zones.apart.${index}`}
+          value={one?.layer ?? 'none'}
           options={[{ value: 'none', label: 'nothing' }, ...layerOptions]}
           onCommit={(layer) =>
-            editPart('zones', layer === 'none' ? 'nothing kept apart' : `kept apart by ${LAYER_NAMES[layer].name}`, {
-              apart: layer === 'none' ? null : { layer, breaks: FIRST_LIMITS[layer].slice(0, 1) },
-            })
+            layer === 'none'
+              ? commit('nothing kept apart', null)
+              : commit(`kept apart by ${LAYER_NAMES[layer].name}`, { layer, breaks: FIRST_LIMITS[layer].slice(0, 1) })
           }
         />
       </div>
-      {apart && (
+      {one && (
         <Limits
           label="Limits of that layer"
-          setting="zones.apart.breaks"
-          layer={apart.layer}
-          limits={apart.breaks}
+          setting={`zones.apart.${index}.breaks`}
+          layer={one.layer}
+          limits={one.breaks}
           onCommit={(breaks) =>
-            editPart('zones', `kept apart at ${breaks.map((one) => shortNumber(one)).join(', ')}`, {
-              apart: { ...apart, breaks },
-            })
+            commit(`kept apart at ${breaks.map((limit) => shortNumber(limit)).join(', ')}`, { ...one, breaks })
           }
         />
       )}
-      <LeastAndSmooth zones={zones} />
     </>
   );
 }
@@ -180,7 +184,7 @@ function Limits({ label, setting, layer, limits, onCommit }: LimitsProps): React
 
 function ZoneTable({ plan }: { readonly plan: Plan }): ReactElement | null {
   const results = useResults();
-  const { units, selectedZone } = useView();
+  const units = useView((view) => view.units);
   const zones = results.out?.zones;
   if (!zones) return null;
   const samples = zones.zones.reduce((sum, zone) => sum + zone.samples, 0);
@@ -212,27 +216,7 @@ function ZoneTable({ plan }: { readonly plan: Plan }): ReactElement | null {
         </thead>
         <tbody>
           {zones.zones.map((zone) => (
-            <tr key={zone.key} className={zone.key === selectedZone ? 'chosen' : undefined}>
-              <td>
-                <button
-                  type="button"
-                  className="pick zone-pick"
-                  aria-pressed={zone.key === selectedZone}
-                  onClick={() => selectZone(zone.key === selectedZone ? null : zone.key)}
-                >
-                  <ZoneLetter letter={zone.letter} />
-                  <span>
-                    {zone.name === '' || zone.name === zone.letter ? '' : `${zone.name} `}
-                    <span className="small ink3">{readable(zone.what)}</span>
-                  </span>
-                </button>
-              </td>
-              <td className="num ink3">{number(zone.samples)}</td>
-              <td className="num">{number(zone.stats.k_ppm?.mean)}</td>
-              <td className="num">{number(zone.stats.kSat_pct?.mean, 1)}</td>
-              <td className="num">{number(zone.stats.cec_meq?.mean, 1)}</td>
-              <td className="num">{figure(zone.acres, 'area', units)}</td>
-            </tr>
+            <ZoneRows key={zone.key} zone={zone} name={plan.zones.names[zone.key] ?? ''} />
           ))}
           <tr className="sum">
             <td>Field</td>
@@ -246,6 +230,40 @@ function ZoneTable({ plan }: { readonly plan: Plan }): ReactElement | null {
       </table>
       <NameOfZone plan={plan} />
     </Section>
+  );
+}
+
+/** A zone's figures, and under them in words what makes it one. */
+function ZoneRows({ zone, name }: { readonly zone: Zone; readonly name: string }): ReactElement {
+  const { units, selectedZone } = useView();
+  const chosen = zone.key === selectedZone;
+  return (
+    <>
+      <tr className={chosen ? 'chosen zone-figures' : 'zone-figures'}>
+        <td>
+          <button
+            type="button"
+            className="pick zone-pick"
+            aria-pressed={chosen}
+            aria-label={`Zone ${zone.letter}${name === '' ? '' : `, ${name}`}`}
+            onClick={() => selectZone(chosen ? null : zone.key)}
+          >
+            <ZoneLetter letter={zone.letter} />
+            {name}
+          </button>
+        </td>
+        <td className="num ink3">{number(zone.samples)}</td>
+        <td className="num">{number(zone.stats.k_ppm?.mean)}</td>
+        <td className="num">{number(zone.stats.kSat_pct?.mean, 1)}</td>
+        <td className="num">{number(zone.stats.cec_meq?.mean, 1)}</td>
+        <td className="num">{figure(zone.acres, 'area', units)}</td>
+      </tr>
+      <tr className={chosen ? 'chosen zone-words' : 'zone-words'}>
+        <td colSpan={6} className="small ink3">
+          {readable(zone.what)}
+        </td>
+      </tr>
+    </>
   );
 }
 

@@ -30,7 +30,8 @@ describe('the handoff, opened by GDAL', () => {
           .map((file) => `/vsizip/${join(folder, file.path)}`),
       );
   const at = (source: string) => (source.startsWith('/vsi') ? source : join(folder, source));
-  const layerOf = (source: string): string => /^1: (\S+)/m.exec(gdal('ogrinfo', ['-q', at(source)]))?.[1] ?? '';
+  const layerOf = (source: string): string =>
+    /^1: (.+?)(?: \(|$)/m.exec(gdal('ogrinfo', ['-q', at(source)]))?.[1] ?? '';
   const sql = (source: string, select: (layer: string) => string): Record<string, string> => {
     const text = gdal('ogrinfo', ['-q', at(source), '-dialect', 'sqlite', '-sql', select(`"${layerOf(source)}"`)]);
     return Object.fromEntries(
@@ -67,8 +68,7 @@ describe('the handoff, opened by GDAL', () => {
     for (const source of sources()) {
       const found = sql(
         source,
-        (layer) =>
-          `select sum(ST_Area(geometry)) as parts, ST_Area(ST_Union(geometry)) as whole, max(ST_NumInteriorRings(ST_Union(geometry))) as holes from ${layer}`,
+        (layer) => `select sum(ST_Area(geometry)) as parts, ST_Area(ST_Union(geometry)) as whole from ${layer}`,
       );
       // In square degrees: 1e-3 m2 at this latitude is 1.1e-13.
       expect(Number(found.parts) - Number(found.whole), source).toBeLessThan(1.1e-13);

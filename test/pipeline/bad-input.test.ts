@@ -81,12 +81,12 @@ describe('bad input', () => {
       [-94.22, 42.7],
       [-94.21, 42.71],
       [-94.21, 42.7],
-      [-94.22, 42.71],
+      [-94.22, 42.715],
       [-94.22, 42.7],
     ]);
     const { problems } = await tell({ boundary: [text('bow.geojson', bow)] });
     expectTold(problems, 'bow.geojson', /cross/i);
-    expect(problems.find((problem) => /cross/i.test(problem.message))?.at?.lngLat?.[0]).toBeCloseTo(-94.215, 3);
+    expect(problems.find((problem) => /cross/i.test(problem.message))?.at?.lngLat?.[0]).toBeCloseTo(-94.214, 3);
   });
 
   it('latitude and longitude the wrong way round', async () => {
@@ -158,7 +158,7 @@ describe('bad input', () => {
       })),
     });
     const { problems, out } = await tell({ points: [], samples: [text('other.geojson', far)] });
-    expectTold(problems, 'other.geojson', /outside|another field/i);
+    expectTold(problems, 'other.geojson', /outside|another.field/i);
     expect(out?.soil).toBeNull();
   });
 });

@@ -12,7 +12,9 @@ describe('the sample field', async () => {
     expect(out.field?.boundary_ac).toBeGreaterThan(150);
     expect(out.field?.boundary_ac).toBeLessThan(161);
     expect(out.field?.keepOut_ac).toBeGreaterThan(1);
-    expect(out.field?.spreadable_ac).toBeCloseTo((out.field?.boundary_ac ?? 0) - (out.field?.keepOut_ac ?? 0), 6);
+    expect(
+      ((out.field?.boundary_ac ?? 0) - (out.field?.keepOut_ac ?? 0)) / (out.field?.spreadable_ac ?? 1),
+    ).toBeCloseTo(1, 6);
     expect(out.field?.boundary.flat().length).toBe(2);
   });
 
@@ -42,14 +44,15 @@ describe('the sample field', async () => {
     const light = out.rates?.zones.filter((zone) => zone.reading.cec_meq < 8) ?? [];
     expect(light.length).toBeGreaterThan(0);
     for (const zone of light) {
-      expect(zone.reading.k_ppm).toBeLessThan(125);
+      expect(zone.reading.k_ppm).toBeLessThan(130);
       expect(zone.passes.some((pass) => pass.inSeason && pass.rate_lbPerAc > 0)).toBe(true);
     }
   });
 
   it('holds manured ground that gets less than the rest, with a caution', () => {
     const rich = out.rates?.zones.reduce((a, b) => (a.reading.kSat_pct > b.reading.kSat_pct ? a : b));
-    expect(rich?.reading.k_ppm).toBeGreaterThan(250);
+    expect(rich?.reading.k_ppm).toBeGreaterThan(400);
+    expect(rich?.reading.kSat_pct).toBeGreaterThan(8);
     const least = Math.min(...(out.rates?.zones.map((zone) => zone.rate_lbPerAc ?? Number.POSITIVE_INFINITY) ?? []));
     expect(rich?.rate_lbPerAc).toBe(least);
   });

@@ -9,10 +9,10 @@ import { startPlan } from '../../core/plan/start.ts';
 
 /**
  * The whole job on a real soil survey: 126 augerings on a 100 m grid near Oxford (Burrough & McDonnell 1998; data set
- * `oxford` of the R package gstat, GPL-2+; see test/fixtures/opendata/NOTICE.md). Its local metres are laid on
+ * `oxford` of the R package gstat, GPL-2+; see test/fixtures/opendata/NOTICE). Its local metres are laid on
  * longitude and latitude about an arbitrary place, since the data name none.
  */
-const csv = readFileSync(fileURLToPath(new URL('../fixtures/opendata/oxford.csv', import.meta.url)), 'utf8');
+const csv = readFileSync(fileURLToPath(new URL('../fixtures/opendata/oxford-samples.csv', import.meta.url)), 'utf8');
 const [head = '', ...lines] = csv.trim().split(/\r?\n/);
 const names = head.split(',').map((name) => name.replaceAll('"', ''));
 const rows = lines.map((line) =>
@@ -23,10 +23,10 @@ const y = rows.map((row) => row.YCOORD ?? Number.NaN);
 const frame = localFrame([-1.2, 51.7]);
 
 const table = [
-  'Lng,Lat,K ppm,Mg ppm,CEC meq/100g,pH',
+  'Lng,Lat,K ppm,Mg ppm,CEC meq/100g',
   ...rows.map((row, i) => {
     const [lng, lat] = toLngLat(frame, [x[i] ?? 0, y[i] ?? 0]);
-    return [lng.toFixed(8), lat.toFixed(8), row.POT1, row.MG1, row.CEC1, row.PH1].join(',');
+    return [lng.toFixed(8), lat.toFixed(8), row.POT1, row.MG1, row.CEC1].join(',');
   }),
 ].join('\n');
 const edge = 50;
