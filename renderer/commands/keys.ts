@@ -1,4 +1,5 @@
 import { openPanel, useView } from '../store/view.ts';
+import { keysOf } from './keys-of.ts';
 import { COMMANDS } from './list.ts';
 
 /** The shortcuts of every command, Ctrl K for the finder, F6 round the parts, Esc to close what is open. */
@@ -32,13 +33,6 @@ export function listenToKeys(): () => void {
 }
 
 const OVER_FIELDS = new Set(['Ctrl+S', 'Ctrl+Shift+S', 'Ctrl+O', 'Ctrl+E', 'F8']);
-
-export function keysOf(event: Pick<KeyboardEvent, 'key' | 'ctrlKey' | 'metaKey' | 'shiftKey' | 'altKey'>): string {
-  const key = event.key.length === 1 ? event.key.toUpperCase() : event.key;
-  return [event.ctrlKey || event.metaKey ? 'Ctrl' : '', event.altKey ? 'Alt' : '', event.shiftKey ? 'Shift' : '', key]
-    .filter((part) => part !== '')
-    .join('+');
-}
 
 const isTyping = (target: EventTarget | null): boolean =>
   target instanceof HTMLElement &&

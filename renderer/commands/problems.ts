@@ -2,27 +2,9 @@ import type { Problem, Stage } from '../../core/base/problem.ts';
 import { allProblems } from '../store/derive.ts';
 import { currentPlan } from '../store/document.ts';
 import { useResults } from '../store/results.ts';
-import { flyTo, openPanel, type PanelName, useView } from '../store/view.ts';
+import { flyTo, openPanel, useView } from '../store/view.ts';
 import { whenDrawn } from './focus.ts';
-
-/** Where a problem's setting stands in the window: panel and tab. */
-export function placeOfSetting(setting: string): { readonly panel: PanelName; readonly tab?: string } {
-  const [stage = ''] = setting.split('.');
-  switch (stage) {
-    case 'field':
-      return { panel: 'field' };
-    case 'soil':
-      return { panel: 'soil', tab: /olumns|Files/.test(setting) ? 'table' : 'about' };
-    case 'surfaces':
-      return { panel: 'surfaces' };
-    case 'zones':
-      return { panel: 'zones', tab: 'outlines' };
-    case 'rates':
-      return { panel: 'rates', tab: setting.startsWith('rates.overrides') ? 'ledger' : 'basis' };
-    default:
-      return { panel: 'handoff' };
-  }
-}
+import { placeOfSetting } from './places.ts';
 
 /** Opens the panel with the setting in it and puts the focus there, once it is drawn. */
 export function goToSetting(setting: string): void {

@@ -6,7 +6,6 @@ import type { Plan } from '../../core/plan/schema.ts';
 import { ProofSeal } from '../charts/ProofSeal.tsx';
 import { download } from '../commands/download.ts';
 import { exportFiles, proveAgain, whyNoExport } from '../commands/export.ts';
-import { fileStem } from '../commands/plans.ts';
 import { isFresh, validProof } from '../store/derive.ts';
 import { editPart, useDocument, usePlan } from '../store/document.ts';
 import type { ProofState } from '../store/results.ts';
@@ -56,7 +55,7 @@ export function HandoffPanel(): ReactElement | null {
       {handoff && out ? (
         <div className={fresh ? undefined : 'stale-figures'}>
           <ProofPart out={out} handoff={handoff} proof={proof} />
-          <Files plan={plan} handoff={handoff} proof={proof} fresh={fresh} />
+          <Files handoff={handoff} proof={proof} fresh={fresh} />
           <Checks handoff={handoff} />
         </div>
       ) : (
@@ -106,7 +105,7 @@ function ProofPart({ out, handoff, proof }: ProofPartProps): ReactElement {
           <dd>{figure(handoff.totals.acres, 'areaFine', units)}</dd>
           <dt>{unitOf('area', units) === 'ac' ? 'Acres' : 'Hectares'}, files</dt>
           <dd className={proof ? undefined : 'ink3'}>{proof ? figure(proof.proof.acres, 'areaFine', units) : '–'}</dd>
-          <dt>Tons</dt>
+          <dt>Load in all</dt>
           <dd>{quantity(handoff.totals.product_tons, 'tons', units, 2)}</dd>
           <dt>Cost</dt>
           <dd>{money(handoff.totals.cost)}</dd>
@@ -155,13 +154,12 @@ function ProofPart({ out, handoff, proof }: ProofPartProps): ReactElement {
 const short = (text: string): string => (/^[0-9a-f]{64}$/.test(text) ? `${text.slice(0, 10)}…` : text);
 
 interface FilesProps {
-  readonly plan: Plan;
   readonly handoff: HandoffOut;
   readonly proof: ProofState | null;
   readonly fresh: boolean;
 }
 
-function Files({ plan, handoff, proof, fresh }: FilesProps): ReactElement {
+function Files({ handoff, proof, fresh }: FilesProps): ReactElement {
   const loose = handoff.files.filter((file) => file.path.startsWith('shapefile/'));
   const whole = handoff.files.filter((file) => !loose.includes(file));
   const size = loose.reduce((sum, file) => sum + file.bytes.length, 0);
@@ -169,7 +167,7 @@ function Files({ plan, handoff, proof, fresh }: FilesProps): ReactElement {
     download(file.path.split('/').at(-1) ?? file.path, file.bytes);
   const mark = proof?.proof.proved ? <Tick /> : <span />;
   return (
-    <Section title="Files" aside={plan.handoff.baseName ?? fileStem(plan)}>
+    <Section title="Files" aside={baseOf(handoff)}>
       <ul className="files">
         {whole.map((file) => (
           <li key={file.path} data-file={file.path}>
@@ -196,6 +194,10 @@ function Files({ plan, handoff, proof, fresh }: FilesProps): ReactElement {
     </Section>
   );
 }
+
+/** The base that the files are named by. */
+const baseOf = (handoff: HandoffOut): string =>
+  handoff.files.find((file) => file.path.endsWith('.geojson'))?.path.replace(/(_p\d)?\.geojson$/, '') ?? '';
 
 function Checks({ handoff }: { readonly handoff: HandoffOut }): ReactElement {
   const good = handoff.checks.filter((check) => check.holds).length;
@@ -256,7 +258,7 @@ function Written({ plan }: { readonly plan: Plan }): ReactElement {
       <TextField
         label="Name of the files"
         setting="handoff.baseName"
-        blank={fileStem(plan)}
+        blank="after the plan"
         value={handoff.baseName ?? ''}
         judge={(text) =>
           text.trim() === '' || GOOD_NAME.test(text.trim())

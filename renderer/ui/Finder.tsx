@@ -1,19 +1,10 @@
 import { type KeyboardEvent, type ReactElement, useEffect, useId, useRef, useState } from 'react';
+import { findCommands } from '../commands/find.ts';
 import { COMMANDS, type Command } from '../commands/list.ts';
 import { useView } from '../store/view.ts';
 import { keysText } from './Menu.tsx';
 
 const close = (): void => useView.setState({ finder: false });
-
-/** Commands whose words all begin somewhere in the label, those that can be done first. */
-export function findCommands(query: string, commands: readonly Command[] = COMMANDS): readonly Command[] {
-  const words = query.toLowerCase().split(/\s+/).filter(Boolean);
-  const found = commands.filter((command) => {
-    const text = ` ${command.group} ${command.label()}`.toLowerCase();
-    return words.every((word) => text.includes(word));
-  });
-  return [...found.filter((one) => one.why() === null), ...found.filter((one) => one.why() !== null)];
-}
 
 /** Ctrl K: type a few letters, Enter does the first. */
 export function Finder(): ReactElement {
@@ -22,7 +13,7 @@ export function Finder(): ReactElement {
   const box = useRef<HTMLDivElement>(null);
   const input = useRef<HTMLInputElement>(null);
   const id = useId();
-  const found = findCommands(query);
+  const found = findCommands(query, COMMANDS);
   useEffect(() => {
     const before = document.activeElement;
     input.current?.focus();

@@ -16,7 +16,10 @@ export function SpotLine(): ReactElement {
       {spot ? (
         <Readings spot={spot} />
       ) : (
-        <span>{pinned ? '' : 'Point at the map for a reading; click to pin the spot.'}</span>
+        <span>
+          {pinned ? '' : 'Point at the map for a reading'}
+          {!pinned && <span className="next-end">; click to pin the spot</span>}
+        </span>
       )}
     </section>
   );
