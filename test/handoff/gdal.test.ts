@@ -33,7 +33,15 @@ describe('the handoff, opened by GDAL', () => {
   const layerOf = (source: string): string =>
     /^1: (.+?)(?: \(|$)/m.exec(gdal('ogrinfo', ['-q', at(source)]))?.[1] ?? '';
   const sql = (source: string, select: (layer: string) => string): Record<string, string> => {
-    const text = gdal('ogrinfo', ['-q', at(source), '-dialect', 'sqlite', '-sql', select(`"${layerOf(source)}"`)]);
+    const text = gdal('ogrinfo', [
+      '-ro',
+      '-q',
+      at(source),
+      '-dialect',
+      'sqlite',
+      '-sql',
+      select(`"${layerOf(source)}"`),
+    ]);
     return Object.fromEntries(
       [...text.matchAll(/^\s+(\w+) \([A-Za-z0-9()]+\) = (.*)$/gm)].map((match) => [match[1] ?? '', match[2] ?? '']),
     );
