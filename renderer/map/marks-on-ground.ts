@@ -1,4 +1,3 @@
-import type { FeatureCollection } from 'geojson';
 import type { LngLat } from '../../core/geo/types.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { SoilOut } from '../../core/soil/types.ts';
@@ -6,9 +5,9 @@ import { type BalanceLimits, balanceClass } from '../charts/balance.ts';
 import type { ZoneArcs } from './arcs.ts';
 import type { Camera, Point } from './camera.ts';
 import { project } from './camera.ts';
+import { collection, type FeatureCollection, lineFeature, NOTHING, pointFeature, polygonFeature } from './geojson.ts';
 import { markImage } from './pictures.ts';
 import { colourOf, RAMPS } from './ramps.ts';
-import { collection, lineFeature, NOTHING, pointFeature, polygonFeature } from './shapes.ts';
 
 /** Zones in the colours of their rates; those withheld apart. */
 export function rateShapes(out: Pick<PlanOut, 'rates' | 'zones'>): {

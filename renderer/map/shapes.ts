@@ -1,4 +1,3 @@
-import type { Feature, FeatureCollection } from 'geojson';
 import { type Bounds, bounds } from '../../core/geo/bounds.ts';
 import { difference, union } from '../../core/geo/clip.ts';
 import { contains } from '../../core/geo/contains.ts';
@@ -6,8 +5,6 @@ import { outlineLabels } from '../../core/geo/outline.ts';
 import type { LngLat, MultiPolygon, Ring } from '../../core/geo/types.ts';
 import type { FieldOut } from '../../core/pipeline/types.ts';
 import type { SurfacesOut } from '../../core/surfaces/types.ts';
-
-export const NOTHING: FeatureCollection = { type: 'FeatureCollection', features: [] };
 
 export interface GroundShapes {
   readonly box: Bounds;
@@ -58,26 +55,6 @@ export function farShapes(surfaces: SurfacesOut, ground: MultiPolygon, far_m: nu
   }
   return any ? (outlineLabels(labels, lattice, ground, true).get(1) ?? []) : [];
 }
-
-export const polygonFeature = (polygons: MultiPolygon, properties: Record<string, string | number> = {}): Feature => ({
-  type: 'Feature',
-  properties,
-  geometry: { type: 'MultiPolygon', coordinates: polygons.map((p) => p.map((ring) => ring.map(([x, y]) => [x, y]))) },
-});
-export const lineFeature = (
-  lines: readonly (readonly LngLat[])[],
-  properties: Record<string, string | number> = {},
-): Feature => ({
-  type: 'Feature',
-  properties,
-  geometry: { type: 'MultiLineString', coordinates: lines.map((line) => line.map(([x, y]) => [x, y])) },
-});
-export const pointFeature = (at: LngLat, properties: Record<string, string | number> = {}): Feature => ({
-  type: 'Feature',
-  properties,
-  geometry: { type: 'Point', coordinates: [at[0], at[1]] },
-});
-export const collection = (...features: Feature[]): FeatureCollection => ({ type: 'FeatureCollection', features });
 
 /** A quick test for many places against one ground: its box first. */
 export function insideOf(polygons: MultiPolygon): (p: LngLat) => boolean {

@@ -1,7 +1,7 @@
 import type { LayerSpecification, StyleSpecification } from 'maplibre-gl';
+import { NOTHING } from './geojson.ts';
 import type { Inks } from './inks.ts';
 import { SET_ASIDE_IMAGE } from './pictures.ts';
-import { NOTHING } from './shapes.ts';
 
 /** What can be put on the map, as collections of shapes. */
 export const SOURCES = [

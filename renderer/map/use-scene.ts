@@ -4,6 +4,7 @@ import type { MultiPolygon } from '../../core/geo/types.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { LayerId } from '../../core/surfaces/types.ts';
 import { type ZoneArcs, zoneArcs } from './arcs.ts';
+import { collection, lineFeature, NOTHING, polygonFeature } from './geojson.ts';
 import {
   compositeShapes,
   litShapes,
@@ -15,15 +16,7 @@ import {
 import { paintSurface } from './picture.kernel.ts';
 import type { FieldMapProps, MapLayer } from './props.ts';
 import { type ClassAreas, classAreas, RAMPS } from './ramps.ts';
-import {
-  collection,
-  farShapes,
-  type GroundShapes,
-  groundShapes,
-  lineFeature,
-  NOTHING,
-  polygonFeature,
-} from './shapes.ts';
+import { farShapes, type GroundShapes, groundShapes } from './shapes.ts';
 import type { FieldView, SurfacePicture } from './view.ts';
 
 /** What of the results the map can draw now. */

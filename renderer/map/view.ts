@@ -1,8 +1,8 @@
-import type { FeatureCollection } from 'geojson';
 import { type CanvasSource, type GeoJSONSource, Map as GlMap, type MapMouseEvent, setWorkerUrl } from 'maplibre-gl';
 import workerUrl from 'maplibre-gl/dist/maplibre-gl-worker.mjs?worker&url';
 import type { LngLat } from '../../core/geo/types.ts';
 import type { Camera, Point } from './camera.ts';
+import type { FeatureCollection } from './geojson.ts';
 import type { Inks } from './inks.ts';
 import { markPictures, type PatternName, patternImage, patternPicture } from './pictures.ts';
 import { emptyStyle, layersOf, type SourceId, STALE_LAYER, SURFACE_LAYER } from './style.ts';
