@@ -63,7 +63,12 @@ async function buildDesktop() {
 
 async function buildWindow() {
   const { build: buildWithVite } = await import('vite');
-  await buildWithVite({ configFile: join(root, 'renderer', 'vite.config.ts'), logLevel: 'warn' });
+  // Vite's own way to load its settings leaves a folder in node_modules, after which npm reads every package anew.
+  await buildWithVite({
+    configFile: join(root, 'renderer', 'vite.config.ts'),
+    configLoader: 'runner',
+    logLevel: 'warn',
+  });
 }
 
 /** Makes `npx pearlash` work inside the repository: npm links the commands of packages, not the root's own. */
