@@ -31,7 +31,8 @@ const HOMES: readonly (readonly [RegExp, readonly string[]])[] = [
   [/^(shpjs|fflate|proj4|geotiff|papaparse|csv-parse)/, ['core/formats']],
   [/^(@turf\/|clipper2-ts|polylabel|sweepline-intersections)/, ['core/geo']],
   [/^@noble\/hashes/, ['core/base']],
-  [/^zod$/, ['core']],
+  [/^zod$/, ['core', 'app/services']],
+  [/^geojson$/, ['core', 'renderer/map']],
   [/^node:/, ['app']],
 ];
 
@@ -44,7 +45,9 @@ function sources(folder: string): string[] {
   return readdirSync(join(root, folder), { withFileTypes: true }).flatMap((entry) => {
     const path = join(folder, entry.name);
     if (entry.isDirectory()) return sources(path);
-    return /\.(ts|tsx)$/.test(entry.name) && !entry.name.endsWith('.d.ts') ? [path] : [];
+    return /\.(ts|tsx)$/.test(entry.name) && !entry.name.endsWith('.d.ts') && entry.name !== 'vite.config.ts'
+      ? [path]
+      : [];
   });
 }
 
