@@ -26,15 +26,13 @@ export function findDecimal(
   const unsure: number[] = [];
   const point: number[] = [];
   let column = '';
+  const listFor = (cell: string): number[] | null => {
+    if (!cell.includes(',')) return cell.includes('.') && WITH_POINT.test(cell) ? point : null;
+    return THOUSANDS.test(cell) ? unsure : WITH_COMMA.test(cell) ? comma : null;
+  };
   for (const { row, cells } of rows) {
     for (const [i, cell] of cells.entries()) {
-      const found = THOUSANDS.test(cell)
-        ? unsure
-        : WITH_COMMA.test(cell)
-          ? comma
-          : WITH_POINT.test(cell)
-            ? point
-            : null;
+      const found = listFor(cell);
       if (!found) continue;
       if (found === comma || (found === unsure && column === '')) column = columns[i] ?? '';
       if (found.at(-1) !== row) found.push(row);

@@ -9,13 +9,16 @@ export interface SplitText {
   readonly badQuote: { readonly row: number; readonly why: 'open' | 'tail' } | null;
 }
 
+/** Shared, since a file can hold millions of blank rows. */
+const BLANK: readonly string[] = [''];
+
 /**
  * Cells of a text table whose line ends are `\n`. A quoted cell may hold the delimiter, line ends and doubled quotes; a
  * row with a line end inside a cell is one row, as in a spreadsheet. A quote inside an unquoted cell is plain text.
  * Splitting ends at the first bad quote. Source: RFC 4180. Cost: linear.
  */
 export function splitTable(text: string, delimiter: string): SplitText {
-  const rows: string[][] = [];
+  const rows: (readonly string[])[] = [];
   const end = text.length;
   let row: string[] = [];
   let at = 0;
@@ -38,7 +41,7 @@ export function splitTable(text: string, delimiter: string): SplitText {
       at++;
       continue;
     }
-    rows.push(row);
+    rows.push(row.length === 1 && row[0] === '' ? BLANK : row);
     row = [];
     at++;
     // A line end at the very end closes the last row and begins none.

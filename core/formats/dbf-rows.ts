@@ -159,7 +159,7 @@ function cellOf(text: string, field: DbfField, decoded: () => string): Cell {
   }
 }
 
-const trimmed = (text: string): string => text.replace(/\0/g, ' ').trim();
+const trimmed = (text: string): string => (text.includes('\0') ? text.replace(/\0/g, ' ') : text).trim();
 
 function numberOf(text: string): Cell {
   if (text === '') return { value: null };

@@ -47,6 +47,8 @@ export function groupFiles(files: readonly Incoming[], readers: readonly FormatR
   const problems: Problem[] = [];
   const sets: { reader: FormatReader; set: FileSet }[] = [];
   const used = new Set<Named>();
+  const families = new Map<string, Named[]>();
+  for (const file of named) families.set(file.base, [...(families.get(file.base) ?? []), file]);
   for (const file of named) {
     const reader = readers.find((one) => one.main.includes(file.ending));
     if (!reader) continue;
@@ -57,7 +59,7 @@ export function groupFiles(files: readonly Incoming[], readers: readonly FormatR
       );
       continue;
     }
-    const family = named.filter((one) => one !== file && one.base === file.base);
+    const family = (families.get(file.base) ?? []).filter((one) => one !== file);
     const parts = family.filter((one) => reader.beside.includes(one.ending));
     const unread = family.filter((one) => reader.unread.includes(one.ending));
     for (const one of [...parts, ...unread]) used.add(one);

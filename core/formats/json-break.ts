@@ -19,7 +19,7 @@ export function findJsonBreak(text: string): number {
     const char = text[at] ?? '';
     const mark = MARKS.includes(char) ? char : undefined;
     const end = mark ? at + 1 : char === '"' ? stringEnd(text, at) : plainEnd(text, at);
-    const after = end < 0 ? null : step(next, mark, char === '"', open);
+    const after: Next | null = end < 0 ? null : step(next, mark, char === '"', open);
     if (after === null) return end < -1 ? text.length : at;
     next = after;
     at = skipBlanks(text, end);
