@@ -1,10 +1,11 @@
 import { smoothArc, traceArcs } from './arcs.kernel.ts';
 import { contains } from './contains.ts';
 import { coverCells } from './cover.kernel.ts';
-import { drawParts, gatherParts, mergeSlivers, nameFaces } from './faces.kernel.ts';
+import { nameFaces } from './faces.kernel.ts';
 import { localFrame } from './frame.ts';
 import { labelOnRay } from './label-on-ray.kernel.ts';
 import { nodedEdges } from './outline-edges.kernel.ts';
+import { drawParts, gatherParts, mergeSlivers } from './parts.kernel.ts';
 import { makeGraph } from './planar-graph.kernel.ts';
 import { toDegrees } from './ring.ts';
 import { spreadLabels } from './spread.kernel.ts';

@@ -1,4 +1,5 @@
-import { drawParts, gatherParts, nameFaces } from './faces.kernel.ts';
+import { nameFaces } from './faces.kernel.ts';
+import { drawParts, gatherParts } from './parts.kernel.ts';
 import { EdgeSet, makeGraph } from './planar-graph.kernel.ts';
 import { toUnits } from './ring.ts';
 import { snapRound } from './snap-round.kernel.ts';

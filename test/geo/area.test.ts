@@ -3,7 +3,8 @@ import geodesic from 'geographiclib-geodesic';
 import { describe, expect, it } from 'vitest';
 import { area_m2, signedRingArea_m2 } from '../../core/geo/area.ts';
 import type { LngLat, MultiPolygon, Ring } from '../../core/geo/types.ts';
-import { box, clockwise, fields, frozen } from './shapes.ts';
+import { deepFreeze } from '../freeze.ts';
+import { box, clockwise, fields } from './shapes.ts';
 
 /** GeographicLib's polygon area (Karney, J. Geodesy 87, 2013), each edge cut along its lng/lat line. */
 function reference_m2(polygons: MultiPolygon, pieces: number): number {
@@ -27,7 +28,7 @@ describe('area on the ellipsoid', () => {
   it('agrees with GeographicLib to 1e-6 for fields up to 5,000 acres between 30 and 60 degrees', () => {
     fc.assert(
       fc.property(fields(100, 2500), (field) => {
-        const ours = area_m2(frozen([field]));
+        const ours = area_m2(deepFreeze([field]));
         expect(Math.abs(ours / reference_m2([field], 200) - 1)).toBeLessThan(1e-6);
       }),
       { numRuns: 40 },

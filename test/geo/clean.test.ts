@@ -4,13 +4,14 @@ import { area_m2 } from '../../core/geo/area.ts';
 import { cleanPolygons } from '../../core/geo/clean.ts';
 import { signedArea_deg2 } from '../../core/geo/ring.ts';
 import type { LngLat, MultiPolygon, Ring } from '../../core/geo/types.ts';
-import { box, fields, frozen, star } from './shapes.ts';
+import { deepFreeze } from '../freeze.ts';
+import { box, fields, star } from './shapes.ts';
 import { whyInvalid } from './valid.ts';
 
 const AT = { file: 'field.geojson', feature: 1 };
 type Rings = readonly (readonly (readonly LngLat[])[])[];
 
-const clean = (polygons: Rings) => cleanPolygons(frozen(polygons), AT);
+const clean = (polygons: Rings) => cleanPolygons(deepFreeze(polygons), AT);
 const codes = (result: ReturnType<typeof clean>) => result.problems.map(({ code }) => code);
 function cleaned(polygons: Rings): MultiPolygon {
   const result = clean(polygons);

@@ -6,10 +6,11 @@ import { intersection } from '../../core/geo/clip.ts';
 import { coverCells } from '../../core/geo/cover.kernel.ts';
 import { cellAt, cellCentre, makeFieldGrid } from '../../core/geo/lattice.ts';
 import type { FieldGrid, LngLat, MultiPolygon } from '../../core/geo/types.ts';
-import { box, clockwise, fields, frozen } from './shapes.ts';
+import { deepFreeze } from '../freeze.ts';
+import { box, clockwise, fields } from './shapes.ts';
 
 const gridOf = (ground: MultiPolygon, cell_m: number): FieldGrid => {
-  const made = makeFieldGrid(frozen(ground), cell_m);
+  const made = makeFieldGrid(deepFreeze(ground), cell_m);
   if (!made.ok) throw new Error(made.problems[0]?.message);
   return made.value;
 };

@@ -6,7 +6,8 @@ import { coverCells } from '../../core/geo/cover.kernel.ts';
 import { makeFieldGrid } from '../../core/geo/lattice.ts';
 import { outlineLabels } from '../../core/geo/outline.ts';
 import type { Lattice, LngLat, MultiPolygon, Ring } from '../../core/geo/types.ts';
-import { box, clockwise, fields, frozen, star } from './shapes.ts';
+import { deepFreeze } from '../freeze.ts';
+import { box, clockwise, fields, star } from './shapes.ts';
 import { rim, whyInvalid } from './valid.ts';
 
 /** Labels for a lattice out of few numbers: noise, or blobs of a wave that is fine or coarse. */
@@ -91,12 +92,12 @@ describe('outlines of labels', () => {
   it('are valid, cover the ground and share every position, on fields of any shape', () => {
     fc.assert(
       fc.property(fields(60, 160), patterns, fc.boolean(), fc.boolean(), (field, pattern, smooth, merge) => {
-        const ground = frozen([field]);
+        const ground = deepFreeze([field]);
         const lattice = latticeOf(ground, 10);
         const { all } = checkCover(labelled(lattice, pattern), lattice, ground, smooth, merge ? 1 : 0);
         checkShared(all, ground);
       }),
-      { numRuns: 60 },
+      { numRuns: 40 },
     );
   });
 
@@ -104,10 +105,10 @@ describe('outlines of labels', () => {
     fc.assert(
       fc.property(tiedFields, patterns, fc.boolean(), ({ lattice, ground }, pattern, smooth) => {
         fc.pre(whyInvalid(ground) === '');
-        const { all } = checkCover(labelled(lattice, pattern), lattice, frozen(ground), smooth, 0);
+        const { all } = checkCover(labelled(lattice, pattern), lattice, deepFreeze(ground), smooth, 0);
         checkShared(all, ground);
       }),
-      { numRuns: 150 },
+      { numRuns: 80 },
     );
   });
 

@@ -10,7 +10,8 @@ import { localFrame, toLngLat, toLocal } from '../../core/geo/frame.ts';
 import { makeFieldGrid } from '../../core/geo/lattice.ts';
 import { widestSpot } from '../../core/geo/spot.ts';
 import type { LngLat, MultiPolygon } from '../../core/geo/types.ts';
-import { box, clockwise, fields, frozen, places } from './shapes.ts';
+import { deepFreeze } from '../freeze.ts';
+import { box, clockwise, fields, places } from './shapes.ts';
 
 describe('the local frame', () => {
   it('measures as GeographicLib does, to 1e-3 over a mile', () => {
@@ -54,7 +55,7 @@ describe('bounds', () => {
 });
 
 describe('whether a place lies in polygons', () => {
-  const field: MultiPolygon = frozen([
+  const field: MultiPolygon = deepFreeze([
     [box(-93, 42, -92.99, 42.01), clockwise(box(-92.996, 42.004, -92.994, 42.006))],
     [box(-92.98, 42, -92.97, 42.01)],
   ]);
@@ -135,7 +136,7 @@ describe('burning shapes into cells', () => {
       [[box(-92.996, 42, -92.99, 42.004)]],
       [[box(-92.99, 42, -92.98, 42.01)]],
     ];
-    const burnt = burnPolygons(lattice, frozen(shapes), onGround);
+    const burnt = burnPolygons(lattice, deepFreeze(shapes), onGround);
     const shares = shapes.map((shape) => coverCells(lattice, shape).cover_m2);
     burnt.forEach((number, cell) => {
       const own = shares.map((share) => share[cell] ?? 0);

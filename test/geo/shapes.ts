@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import type { LngLat, MultiPolygon, Polygon, Ring } from '../../core/geo/types.ts';
+import type { LngLat, Polygon, Ring } from '../../core/geo/types.ts';
 
 const M_PER_DEG = 111_000;
 
@@ -49,14 +49,3 @@ export const box = (west: number, south: number, east: number, north: number): R
 ];
 
 export const clockwise = (ring: Ring): Ring => ring.toReversed();
-
-/** Frozen through and through, so that a test fails where a function writes to its input. */
-export function frozen<T>(value: T): T {
-  if (typeof value === 'object' && value !== null && !ArrayBuffer.isView(value)) {
-    for (const inner of Object.values(value)) frozen(inner);
-    Object.freeze(value);
-  }
-  return value;
-}
-
-export const onePart = (ring: Ring): MultiPolygon => [[ring]];
