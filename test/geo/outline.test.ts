@@ -220,6 +220,26 @@ describe('outlines of labels', () => {
     expect(area_m2(merged.get(1) ?? [])).toBeCloseTo(area_m2(ground), 3);
   });
 
+  it('leave slivers of a label that is to stay still, and give it none', () => {
+    const ground: MultiPolygon = [[box(-93, 42, -92.9997976, 42.0002)]];
+    const lattice: Lattice = {
+      west_deg: -93.0001,
+      south_deg: 41.9999,
+      dLng_deg: 1e-4,
+      dLat_deg: 1e-4,
+      cols: 5,
+      rows: 4,
+    };
+    for (const [thin, wide] of [
+      [2, 1],
+      [1, 2],
+    ] as const) {
+      const labels = Int16Array.from({ length: 20 }, (_, cell) => (cell % 5 === 3 ? thin : wide));
+      const outlines = outlineLabels(labels, lattice, ground, false, { least_m2: 5, still: 2 });
+      expect([...outlines.keys()]).toEqual([1, 2]);
+    }
+  });
+
   it('keep islands and parts of the ground apart, each with its own label', () => {
     const far = star([-92.995, 42.005], [40, 40, 40, 40, 40, 40]);
     const near = star([-93, 42], [60, 60, 60, 60, 60, 60]);
