@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { decodeMessage, encodeMessage, fromBase64, toBase64 } from '../../core/bridge/codec.ts';
+import { fromBase64, toBase64 } from '../../core/bridge/base64.kernel.ts';
+import { decodeMessage, encodeMessage } from '../../core/bridge/codec.ts';
 
 const bytesOf = (text: string) => new Uint8Array(Buffer.from(text));
 
