@@ -47,13 +47,19 @@ export function ZoneTabs({ zones, selected, onSelect, units, controls }: ZoneTab
             role="tab"
             aria-selected={zone.key === selected}
             aria-controls={controls}
-            aria-label={`Zone ${zone.letter}, ${rate}${unit}`}
             tabIndex={i === Math.max(0, at) ? 0 : -1}
             data-testid={`zone-tab-${zone.letter}`}
             onClick={() => onSelect(zone.key)}
           >
-            <b>{zone.letter}</b>
-            {rate}
+            <b>
+              <span className="unseen">Zone </span>
+              {zone.letter}
+            </b>
+            <span className="unseen">, </span>
+            <span>
+              {rate}
+              <span className="unseen">{unit}</span>
+            </span>
           </button>
         );
       })}

@@ -38,6 +38,7 @@ export class FieldView {
   readonly #events: ViewEvents;
   #inks: Inks;
   #ready = false;
+  #removed = false;
   readonly #waiting: (() => void)[] = [];
   readonly #canvas = document.createElement('canvas');
 
@@ -70,7 +71,10 @@ export class FieldView {
     canvas.removeAttribute('tabindex');
     canvas.setAttribute('role', 'presentation');
     canvas.removeAttribute('aria-label');
-    canvas.addEventListener('webglcontextlost', () => events.lost());
+    canvas.addEventListener('webglcontextlost', () => {
+      // Taking the map down gives its context back, which is no loss.
+      if (!this.#removed) events.lost();
+    });
     this.#listen();
     this.#map.once('style.load', () => this.#begin());
   }
@@ -161,6 +165,7 @@ export class FieldView {
   }
 
   remove(): void {
+    this.#removed = true;
     this.#map.remove();
   }
 
@@ -190,13 +195,14 @@ export class FieldView {
   }
 
   #whenReady(step: () => void): void {
+    if (this.#removed) return;
     if (this.#ready) step();
     else this.#waiting.push(step);
   }
 
   /** Patterns of the size that the zoom's fraction asks for. */
   #fitPatterns(): void {
-    if (!this.#ready) return;
+    if (!this.#ready || this.#removed) return;
     const zoom = this.#map.getZoom();
     const fraction = Math.min(FRACTIONS - 1, Math.floor((zoom - Math.floor(zoom)) * FRACTIONS)) / FRACTIONS;
     for (const [layer, name] of Object.entries(PATTERN_LAYERS)) {
