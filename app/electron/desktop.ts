@@ -84,7 +84,7 @@ export async function startDesktop(ports: DesktopPorts): Promise<void> {
   const first = [...ports.paths, ...early];
   early = null;
   await takeAll(first);
-  window = openWindow(ports.preload);
+  window = openWindow(ports.preload, ports.onFault);
   window.on('closed', () => {
     window = null;
     hears = false;

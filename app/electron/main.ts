@@ -7,7 +7,7 @@ import { startDesktop } from './desktop.ts';
 
 const program = findProgram(import.meta.url);
 
-void startDesktop({
+startDesktop({
   store: createPlanStore({
     home: program.home,
     sampleFields: app.isPackaged ? join(process.resourcesPath, 'sample-fields') : program.sampleFields,
@@ -20,4 +20,7 @@ void startDesktop({
     .slice(app.isPackaged ? 1 : 2)
     .map((path) => resolve(path)),
   onFault: (error) => console.error(error),
+}).catch((error: unknown) => {
+  console.error(error);
+  app.exit(1);
 });

@@ -2,7 +2,7 @@ import { BrowserWindow, session } from 'electron';
 import { WINDOW_ADDRESS, WINDOW_ORIGIN } from './names.ts';
 
 /** The one window: it can show the program's own files and ask the host, nothing more. */
-export function openWindow(preload: string): BrowserWindow {
+export function openWindow(preload: string, onFault: (error: unknown) => void): BrowserWindow {
   const window = new BrowserWindow({
     title: 'Pearlash',
     width: 1440,
@@ -30,7 +30,7 @@ export function openWindow(preload: string): BrowserWindow {
   webContents.on('will-redirect', keepHome);
   webContents.on('will-attach-webview', (event) => event.preventDefault());
   window.once('ready-to-show', () => window.show());
-  void window.loadURL(WINDOW_ADDRESS);
+  window.loadURL(WINDOW_ADDRESS).catch(onFault);
   return window;
 }
 

@@ -41,7 +41,7 @@ describe('the stand-in holds to the order that Electron wants', () => {
 
   it('takes windows, sessions and scheme handlers after ready only', () => {
     standIn.reset();
-    expect(() => openWindow('/preload.cjs')).toThrow(RuleBroken);
+    expect(() => openWindow('/preload.cjs', () => undefined)).toThrow(RuleBroken);
     expect(() => session.defaultSession).toThrow(RuleBroken);
     expect(() => serveScheme('/')).toThrow(RuleBroken);
   });
