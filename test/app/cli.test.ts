@@ -186,6 +186,24 @@ describe('what is not as it should be', () => {
   });
 });
 
+describe('the built desktop program', () => {
+  const requiredBy = async (file: string, pattern: RegExp) => {
+    const text = await readFile(join(built.folder, 'electron', file), 'utf8');
+    return new Set([...text.matchAll(pattern)].map((found) => found[1] ?? ''));
+  };
+
+  it('has a preload of one CommonJS file, as a sandbox wants it', async () => {
+    expect(await requiredBy('preload.cjs', /require\("([^"]+)"\)/g)).toEqual(new Set(['electron']));
+    expect(await requiredBy('preload.cjs', /^import .*from "([^"]+)"/gm)).toEqual(new Set());
+  });
+
+  it('has a main file that needs nothing but Electron and Node', async () => {
+    const needed = await requiredBy('main.js', /^import .*from ["']([^"']+)["']/gm);
+    expect([...needed].filter((name) => name !== 'electron' && !name.startsWith('node:'))).toEqual([]);
+    expect(needed).toContain('electron');
+  });
+});
+
 /** Waits for a line on a stream that goes on. */
 function firstLine(stream: Readable, wanted: RegExp): Promise<RegExpExecArray> {
   return new Promise((resolve, reject) => {
