@@ -1,5 +1,6 @@
 import { spawn } from 'node:child_process';
 import { cp, mkdir, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
+import { isBuiltin } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Readable } from 'node:stream';
@@ -199,7 +200,7 @@ describe('the built desktop program', () => {
 
   it('has a main file that needs nothing but Electron and Node', async () => {
     const needed = await requiredBy('main.js', /^import .*from ["']([^"']+)["']/gm);
-    expect([...needed].filter((name) => name !== 'electron' && !name.startsWith('node:'))).toEqual([]);
+    expect([...needed].filter((name) => name !== 'electron' && !isBuiltin(name))).toEqual([]);
     expect(needed).toContain('electron');
   });
 });
