@@ -17,6 +17,8 @@ export const geoJsonReader: FormatReader = {
 
 /** Columns past which a file is no table any more. */
 const MOST_COLUMNS = 2000;
+/** Column for the identifiers that stand beside the properties (RFC 7946, 3.2), unless a property has the name. */
+const ID = 'id';
 type Members = Readonly<Record<string, unknown>>;
 
 /**
@@ -88,8 +90,9 @@ function build(
       continue;
     }
     const properties = isMembers(feature) && isMembers(feature.properties) ? feature.properties : {};
+    const own = isMembers(feature) ? feature.id : null;
     const cells = columns.map((column): CellValue => {
-      const value = Object.hasOwn(properties, column) ? properties[column] : null;
+      const value = Object.hasOwn(properties, column) ? properties[column] : column === ID ? own : null;
       if (value !== null && typeof value === 'object') nested.add(column);
       return cellOf(value);
     });
@@ -192,7 +195,8 @@ function columnsOf(features: readonly unknown[]): string[] {
     for (const name of Object.keys(feature.properties)) names.add(name);
     if (names.size > MOST_COLUMNS) break;
   }
-  return [...names];
+  const identified = features.some((feature) => isMembers(feature) && feature.id !== undefined);
+  return identified && !names.has(ID) ? [ID, ...names] : [...names];
 }
 
 /** The system of the 2008 form, or undefined where there is none. One that cannot be understood stays as its text. */

@@ -122,6 +122,17 @@ describe('reading GeoJSON', () => {
     expect(read.crs).toEqual({ name: 'WGS 84', from: 'format' });
   });
 
+  it('an identifier beside the properties is a column, unless a property has its name', () => {
+    const at = { type: 'Point', coordinates: [1, 2] };
+    const beside = readOne(file({ ...feature(at, { k: 5 }), id: 'S7' }));
+    expect([beside.columns, beside.records[0]?.cells]).toEqual([
+      ['id', 'k'],
+      ['S7', 5],
+    ]);
+    const both = readOne(file({ ...feature(at, { id: 'mine' }), id: 'S7' }));
+    expect([both.columns, both.records[0]?.cells]).toEqual([['id'], ['mine']]);
+  });
+
   it('a property named __proto__ is a column like any other', () => {
     const text = '{"type":"Feature","properties":{"__proto__":5},"geometry":{"type":"Point","coordinates":[1,2]}}';
     const read = readOne([textFile('a.geojson', text)]);
