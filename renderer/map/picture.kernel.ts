@@ -31,20 +31,20 @@ export function paintSurface(
   const width = Math.max(1, Math.round(cols * perCell));
   const height = Math.max(1, Math.round(rows * perCell));
   const rgba = new Uint8ClampedArray(width * height * 4);
-  const colours = ramp.colours.map(channels);
-  const zero = channels(ramp.zero ?? '#FFFFFF');
+  const pixels = new Uint32Array(rgba.buffer);
+  // In class order with ZERO in front, as packed pixels.
+  const inks = Uint32Array.from([ramp.zero ?? '#FFFFFF', ...ramp.colours], packed);
+  const classes = new Int8Array(values.length);
+  for (let cell = 0; cell < classes.length; cell++) classes[cell] = classOf(ramp, values[cell]!);
 
-  const west = new Int32Array(width);
-  const east = new Int32Array(width);
+  const centreLeft = new Int32Array(width);
   const own = new Int32Array(width);
   const across = new Float64Array(width);
   for (let x = 0; x < width; x++) {
     const col = ((x + 0.5) * cols) / width - 0.5;
-    const left = Math.floor(col);
-    west[x] = Math.max(0, left);
-    east[x] = Math.min(cols - 1, left + 1);
+    centreLeft[x] = Math.floor(col);
     own[x] = Math.min(cols - 1, Math.max(0, Math.round(col)));
-    across[x] = col - left;
+    across[x] = col - centreLeft[x]!;
   }
   for (let y = 0; y < height; y++) {
     const row = ((height - y - 0.5) * rows) / height - 0.5;
@@ -53,51 +53,60 @@ export function paintSurface(
     const north = Math.min(rows - 1, below + 1) * cols;
     const ownRow = Math.min(rows - 1, Math.max(0, Math.round(row))) * cols;
     const up = row - below;
-    for (let x = 0; x < width; x++) {
-      const cell = ownRow + own[x]!;
-      if (Number.isNaN(values[cell]!) && cover_m2[cell]! > 0) continue;
-      const right = across[x]!;
-      let sum = 0;
-      let weight = 0;
-      const sw = values[south + west[x]!]!;
-      const se = values[south + east[x]!]!;
-      const nw = values[north + west[x]!]!;
-      const ne = values[north + east[x]!]!;
-      if (!Number.isNaN(sw)) {
-        const w = (1 - right) * (1 - up);
-        sum += w * sw;
-        weight += w;
+    let end = 0;
+    for (let start = 0; start < width; start = end) {
+      const left = centreLeft[start]!;
+      for (end = start + 1; end < width && centreLeft[end] === left; ) end++;
+      const west = Math.max(0, left);
+      const east = Math.min(cols - 1, left + 1);
+      const sw = values[south + west]!;
+      const se = values[south + east]!;
+      const nw = values[north + west]!;
+      const ne = values[north + east]!;
+      const one = classes[south + west]!;
+      // Between four of one class there is nothing else: most of the picture is filled without working it out.
+      if (one === classes[south + east] && one === classes[north + west] && one === classes[north + east]) {
+        const ink = inks[one - ZERO]!;
+        if (one !== UNKNOWN) for (let x = start; x < end; x++) pixels[y * width + x] = ink;
+        continue;
       }
-      if (!Number.isNaN(se)) {
-        const w = right * (1 - up);
-        sum += w * se;
-        weight += w;
+      for (let x = start; x < end; x++) {
+        const cell = ownRow + own[x]!;
+        if (Number.isNaN(values[cell]!) && cover_m2[cell]! > 0) continue;
+        const right = across[x]!;
+        let sum = 0;
+        let weight = 0;
+        if (!Number.isNaN(sw)) {
+          const w = (1 - right) * (1 - up);
+          sum += w * sw;
+          weight += w;
+        }
+        if (!Number.isNaN(se)) {
+          const w = right * (1 - up);
+          sum += w * se;
+          weight += w;
+        }
+        if (!Number.isNaN(nw)) {
+          const w = (1 - right) * up;
+          sum += w * nw;
+          weight += w;
+        }
+        if (!Number.isNaN(ne)) {
+          const w = right * up;
+          sum += w * ne;
+          weight += w;
+        }
+        const at = weight > 0 ? classOf(ramp, sum / weight) : UNKNOWN;
+        if (at !== UNKNOWN) pixels[y * width + x] = inks[at - ZERO]!;
       }
-      if (!Number.isNaN(nw)) {
-        const w = (1 - right) * up;
-        sum += w * nw;
-        weight += w;
-      }
-      if (!Number.isNaN(ne)) {
-        const w = right * up;
-        sum += w * ne;
-        weight += w;
-      }
-      if (weight <= 0) continue;
-      const at = classOf(ramp, sum / weight);
-      if (at === UNKNOWN) continue;
-      const colour = at === ZERO ? zero : colours[at]!;
-      const o = (y * width + x) * 4;
-      rgba[o] = colour[0];
-      rgba[o + 1] = colour[1];
-      rgba[o + 2] = colour[2];
-      rgba[o + 3] = 255;
     }
   }
   return { width, height, rgba };
 }
 
-function channels(hex: string): readonly [number, number, number] {
+/** Opaque, as four bytes in the machine's own order. */
+function packed(hex: string): number {
   const n = Number.parseInt(hex.slice(1), 16);
-  return [(n >> 16) & 255, (n >> 8) & 255, n & 255];
+  const bytes = new Uint8Array([(n >> 16) & 255, (n >> 8) & 255, n & 255, 255]);
+  return new Uint32Array(bytes.buffer)[0]!;
 }

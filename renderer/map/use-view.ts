@@ -35,6 +35,22 @@ function makeCameraStore(): {
   };
 }
 
+/** Calls when the window has come to a screen of another pixel density; gives the way to stop. */
+function onRatioChange(changed: () => void): () => void {
+  const stop = new AbortController();
+  const watch = (): void => {
+    // The query holds for one density only, so each change asks for a new one.
+    const media = matchMedia(`(resolution: ${devicePixelRatio}dppx)`);
+    const next = (): void => {
+      changed();
+      watch();
+    };
+    media.addEventListener('change', next, { once: true, signal: stop.signal });
+  };
+  watch();
+  return () => stop.abort();
+}
+
 export interface ViewSetup {
   readonly root: RefObject<HTMLElement | null>;
   readonly ground: RefObject<HTMLElement | null>;
@@ -97,7 +113,9 @@ export function useView({ root, ground, theme, box, margins, events }: ViewSetup
       if (to) made.jumpTo(to);
     });
     watch.observe(element);
+    const stopRatio = onRatioChange(() => made.resize());
     return () => {
+      stopRatio();
       watch.disconnect();
       made.remove();
       setView(null);
