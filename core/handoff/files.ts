@@ -18,12 +18,14 @@ export interface FilesInput {
   readonly rateUnit: 'lb/ac' | 'kg/ha';
   readonly spreadable_ac: number;
   readonly prescriptions: readonly Prescription[];
+  /** Surfaces as rasters, already written. */
+  readonly rasters: readonly OutFile[];
 }
 
 export const MANIFEST_FILE = 'manifest.json';
 
 /**
- * Every file of the handoff: per pass a GeoJSON, a zipped shapefile and the same loose; a text that says what each
+ * Every file of the handoff: per pass a GeoJSON, a zipped shapefile and the same loose; the surfaces; a text that says what each
  * column is; and manifest.json, the plan's word on what must be in them. Same input, same bytes: no clock, no chance.
  * Problems: those of the shapefile writer.
  */
@@ -67,7 +69,7 @@ export function writeFiles(input: FilesInput): Result<OutFile[]> {
       shapefileLoose: `shapefile/${base}`,
     });
   }
-  files.push(columns);
+  files.push(columns, ...input.rasters);
   const manifest: Manifest = {
     format: 'pearlash-manifest',
     version: 1,

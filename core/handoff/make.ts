@@ -1,19 +1,22 @@
 import { caution, fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
+import { writeGeoTiff } from '../formats/geotiff-write.ts';
 import type { MultiPolygon } from '../geo/types.ts';
 import type { RatesSettings } from '../rates/settings.ts';
 import type { RatesOut } from '../rates/types.ts';
+import { LAYER_NAMES, type LayerId, type SurfacesOut } from '../surfaces/types.ts';
 import type { ZonesOut } from '../zones/types.ts';
 import { checkPrescriptions } from './checks.ts';
 import { writeFiles } from './files.ts';
 import { addTotals, prescriptionsOf } from './pieces.ts';
 import type { HandoffSettings } from './settings.ts';
-import type { HandoffOut } from './types.ts';
+import type { HandoffOut, OutFile } from './types.ts';
 
 export interface HandoffInput {
   readonly planName: string;
   readonly planSha256: string;
   readonly ground: MultiPolygon;
   readonly spreadable_ac: number;
+  readonly surfaces: SurfacesOut;
   readonly zones: ZonesOut;
   readonly rates: RatesOut;
   readonly ratesSettings: RatesSettings;
@@ -67,6 +70,7 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
     rateUnit: input.settings.rateUnit,
     spreadable_ac: input.spreadable_ac,
     prescriptions,
+    rasters: rastersOf(input.surfaces),
   });
   if (!files.ok) return fail(...problems, ...files.problems);
   return ok(
@@ -78,6 +82,19 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
     },
     [...problems, ...files.problems],
   );
+}
+
+/** The layers a specialist takes into other mapping software, as rasters of the whole lattice. */
+const RASTERS = ['k_ppm', 'kSat_pct', 'cec_meq', 'k2oNeed_lbPerAc'] as const satisfies readonly LayerId[];
+
+function rastersOf({ layers, grid }: SurfacesOut): OutFile[] {
+  return RASTERS.flatMap((id) => {
+    const values = layers[id];
+    const { name, unit } = LAYER_NAMES[id];
+    return values
+      ? [{ path: `surfaces/${id}.tif`, bytes: writeGeoTiff(values, grid.lattice), what: `${name}, ${unit}, GeoTIFF` }]
+      : [];
+  });
 }
 
 /** File name base out of a plan's name: ASCII letters, digits and underscores, beginning with a letter, at most 24. */
