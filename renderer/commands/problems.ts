@@ -61,7 +61,9 @@ export function waysTo(problem: Problem): readonly Way[] {
     ways.push({
       label: 'Open the ledger',
       go: () => {
-        const found = useResults.getState().out?.zones?.zones.find((one) => one.key === zone || one.letter === zone);
+        const [first] = zone.split(', ');
+        const zones = useResults.getState().out?.zones?.zones ?? [];
+        const found = zones.find((one) => one.letter === first) ?? zones.find((one) => one.key === first);
         useView.setState({ selectedZone: found?.key ?? null });
         openPanel('rates', 'ledger');
       },

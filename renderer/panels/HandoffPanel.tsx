@@ -6,7 +6,7 @@ import type { Plan } from '../../core/plan/schema.ts';
 import { ProofSeal } from '../charts/ProofSeal.tsx';
 import { download } from '../commands/download.ts';
 import { exportFiles, proveAgain, whyNoExport } from '../commands/export.ts';
-import { isFresh, validProof } from '../store/derive.ts';
+import { gathered, isFresh, validProof } from '../store/derive.ts';
 import { editPart, useDocument, usePlan } from '../store/document.ts';
 import type { ProofState } from '../store/results.ts';
 import { useResults } from '../store/results.ts';
@@ -68,12 +68,13 @@ export function HandoffPanel(): ReactElement | null {
 }
 
 /** The handoff's own problems, and whatever stops an earlier stage. */
-const problemsOf = (out: PlanOut) => [
-  ...Object.values(out.stages)
-    .filter((stage) => stage.stage !== 'handoff')
-    .flatMap((stage) => stage.problems.filter((problem) => problem.severity === 'stop')),
-  ...out.stages.handoff.problems,
-];
+const problemsOf = (out: PlanOut) =>
+  gathered([
+    ...Object.values(out.stages)
+      .filter((stage) => stage.stage !== 'handoff')
+      .flatMap((stage) => stage.problems.filter((problem) => problem.severity === 'stop')),
+    ...out.stages.handoff.problems,
+  ]);
 
 interface ProofPartProps {
   readonly out: PlanOut;

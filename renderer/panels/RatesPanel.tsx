@@ -5,7 +5,7 @@ import type { RatesOut, ZoneRate } from '../../core/rates/types.ts';
 import { LedgerTable } from '../charts/LedgerTable.tsx';
 import { ThreeAnswers } from '../charts/ThreeAnswers.tsx';
 import { ZoneTabs } from '../charts/ZoneTabs.tsx';
-import { isFresh } from '../store/derive.ts';
+import { gathered, isFresh } from '../store/derive.ts';
 import { edit, usePlan } from '../store/document.ts';
 import { useResults } from '../store/results.ts';
 import { openPanel, selectZone, useTab, useView } from '../store/view.ts';
@@ -94,7 +94,7 @@ function StoppedProblems(): ReactElement {
   const problems = stages
     ? Object.values(stages).flatMap((stage) => (stage.state === 'problem' ? stage.problems : []))
     : [];
-  return <ProblemList problems={problems.filter((problem) => problem.severity === 'stop')} />;
+  return <ProblemList problems={gathered(problems.filter((problem) => problem.severity === 'stop'))} />;
 }
 
 function Tabs({ rates, zone }: { readonly rates: RatesOut; readonly zone: ZoneRate }): ReactElement {

@@ -77,7 +77,21 @@ const ORDER = { stop: 0, caution: 1, note: 2 } as const;
 export function allProblems(results: Pick<ResultsState, 'out' | 'notices' | 'proof'>): readonly Problem[] {
   const made = results.out?.problems ?? [];
   const proof = results.proof?.proof.problems ?? [];
-  return [...results.notices, ...made, ...proof].sort((a, b) => ORDER[a.severity] - ORDER[b.severity]);
+  return [...results.notices, ...gathered([...made, ...proof])].sort((a, b) => ORDER[a.severity] - ORDER[b.severity]);
+}
+
+/** The same words about several zones become one problem that names them all: `zone A, B, C`. */
+export function gathered(problems: readonly Problem[]): readonly Problem[] {
+  const found = new Map<string, Problem>();
+  for (const problem of problems) {
+    const { zone, ...place } = problem.at ?? {};
+    const key = JSON.stringify([problem.code, problem.severity, problem.stage, problem.message, problem.remedy, place]);
+    const first = zone === undefined ? undefined : found.get(key);
+    const zones = first?.at?.zone;
+    if (first && zones !== undefined) found.set(key, { ...first, at: { ...first.at, zone: `${zones}, ${zone}` } });
+    else found.set(zone === undefined ? `${key} ${found.size}` : key, problem);
+  }
+  return [...found.values()];
 }
 
 export function countProblems(problems: readonly Problem[]): { stop: number; caution: number; note: number } {

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import chromium from '@sparticuz/chromium';
-import { type Browser, type BrowserContextOptions, chromium as playwright, type Page } from 'playwright-core';
+import { type Browser, type BrowserContextOptions, type Page, chromium as playwright } from 'playwright-core';
 import { createHost } from '../../app/services/host.ts';
 import { createPlanStore } from '../../app/services/plan-store.ts';
 import { type Served, serveWindow } from '../../app/web/serve.ts';
@@ -56,7 +56,9 @@ export async function openWindow(
   running: Running,
   options: BrowserContextOptions = {},
 ): Promise<{ readonly page: Page; readonly faults: string[] }> {
-  const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, ...options });
+  const context = await browser.newContext({ viewport: { width: 1024, height: 768 }, ...options });
+  // Shorter than a test's own limit, so that a failure names the step it waited for.
+  context.setDefaultTimeout(15_000);
   const page = await context.newPage();
   const faults: string[] = [];
   page.on('pageerror', (error) => faults.push(`${error.message}\n${error.stack ?? ''}`));

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { PlanOut, StageState } from '../../core/pipeline/types.ts';
 import { emptyPlan, type Plan } from '../../core/plan/schema.ts';
 import { cards } from '../../renderer/store/cards.ts';
-import { allProblems, firstChanged, isFresh, standings, validProof } from '../../renderer/store/derive.ts';
+import { allProblems, firstChanged, gathered, isFresh, standings, validProof } from '../../renderer/store/derive.ts';
 import { NO_RESULTS } from '../../renderer/store/results.ts';
 import { deepFreeze } from '../freeze.ts';
 
@@ -129,4 +129,17 @@ it('orders problems by severity', () => {
   const out = { ...outOf(), problems: [problem('note'), problem('caution')] };
   const all = allProblems({ out, notices: [problem('stop')], proof: null });
   expect(all.map((one) => one.severity)).toEqual(['stop', 'caution', 'note']);
+});
+
+it('says the same of several zones once, and names them', () => {
+  const of = (zone: string, message = 'No crop.') => ({
+    code: 'rates-no-crop',
+    severity: 'stop' as const,
+    message,
+    remedy: 'Choose one.',
+    at: { zone, setting: 'rates.crop' },
+  });
+  const plain = { code: 'x', severity: 'note' as const, message: 'Twice.', remedy: '' };
+  const zones = gathered([of('A'), plain, of('B'), of('C', 'Another.'), plain]).map((one) => one.at?.zone);
+  expect(zones).toEqual(['A, B', undefined, 'C', undefined]);
 });
