@@ -1,10 +1,9 @@
 import { type KeyboardEvent, type PointerEvent, type ReactElement, useId, useMemo, useRef, useState } from 'react';
 import { number, shortNumber } from '../ui/format.ts';
 import type { BalancePlotProps } from './BalancePlot.tsx';
-import { BALANCE_NAMES, type BalanceSample, balanceClass } from './balance.ts';
 import { Grip, type LimitKind } from './Grip.tsx';
-import { Mark } from './Mark.tsx';
 import { freeTicks, plotFrame, rays, specks } from './plot-frame.ts';
+import { SampleDot } from './SampleDot.tsx';
 import { inOrder } from './SampleTable.tsx';
 
 interface GraphProps extends BalancePlotProps {
@@ -242,34 +241,6 @@ export function BalanceGraph(props: GraphProps): ReactElement {
       )}
       {grips}
     </svg>
-  );
-}
-
-interface DotProps {
-  readonly id: string;
-  readonly sample: BalanceSample;
-  readonly at: Place;
-  readonly limits: BalancePlotProps['limits'];
-  readonly lit: boolean;
-  readonly active: boolean;
-}
-
-function SampleDot({ id, sample, at, limits, lit, active }: DotProps): ReactElement | null {
-  const cls = balanceClass(sample.k_ppm, sample.kSat_pct, limits);
-  if (!cls) return null;
-  return (
-    <g
-      id={id}
-      className={active ? 'plot-dot plot-active' : 'plot-dot'}
-      transform={`translate(${at[0].toFixed(1)} ${at[1].toFixed(1)})`}
-      role="option"
-      aria-selected={lit}
-      aria-label={`${sample.id}: ${number(sample.k_ppm)} ppm, ${number(sample.kSat_pct, 1)} %, ${BALANCE_NAMES[cls]}`}
-    >
-      {lit && <circle className="plot-lit" r={7} />}
-      <circle className="plot-here" r={10} />
-      <Mark id={cls} />
-    </g>
   );
 }
 
