@@ -56,6 +56,7 @@ export function listZones(
   });
   const zones = drawn.map(({ key, name, what, polygons }, index): Zone => {
     const label = index + 1;
+    const spot = widestSpot(polygons);
     return {
       key,
       letter: letterOf(index),
@@ -64,7 +65,10 @@ export function listZones(
       label,
       acres: toAcres(area_m2(polygons)),
       polygons,
-      spot: widestSpot(polygons),
+      spot,
+      otherSpots: worthALetter(polygons)
+        .map((part) => widestSpot([part]))
+        .filter((other) => other[0] !== spot[0] || other[1] !== spot[1]),
       samples: samples[index] ?? 0,
       far_ac: (far_m2[label] ?? 0) / M2_PER_ACRE,
       stats: stats[label] ?? {},
@@ -72,6 +76,11 @@ export function listZones(
   });
   return { labels, zones };
 }
+
+/** Acres from which a part of a zone carries the letter. */
+const LETTERED_AC = 0.5;
+const worthALetter = (polygons: MultiPolygon): MultiPolygon =>
+  polygons.filter((part) => toAcres(area_m2([part])) >= LETTERED_AC);
 
 const coverOf = (surfaces: SurfacesOut, cell: number): number => surfaces.grid.cover_m2[cell] ?? 0;
 

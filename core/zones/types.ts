@@ -28,6 +28,8 @@ export interface Zone {
   readonly polygons: MultiPolygon;
   /** Widest spot of the largest part: where its letter is drawn. */
   readonly spot: LngLat;
+  /** Widest spots of the other parts of half an acre and more, where the letter is drawn again. */
+  readonly otherSpots: readonly LngLat[];
   readonly samples: number;
   readonly far_ac: number;
   readonly stats: Readonly<Partial<Record<LayerId, ZoneStat>>>;

@@ -23,28 +23,35 @@ const LETTER_UP_PX = 13;
 export const plateHalf = (text: string): number => (text.length * PLATE_PX) / 2 + 7;
 
 /**
- * The labels that find room, largest zone first: one that would touch another loses what stands below its letter;
- * the letter itself always stays.
+ * The labels that find room, largest zone first: one that would touch another loses what stands below its letter; the letter
+ * itself always stays. Other parts of a zone carry it again where there is room for it.
  */
 export function placeLabels(
-  zones: readonly Pick<Zone, 'key' | 'letter' | 'acres' | 'spot'>[],
+  zones: readonly Pick<Zone, 'key' | 'letter' | 'acres' | 'spot' | 'otherSpots'>[],
   project: (p: Zone['spot']) => Point,
   below: (zoneKey: string) => LabelText | null,
 ): ZoneLabel[] {
   const taken: Rect[] = [];
-  return [...zones]
-    .sort((a, b) => b.acres - a.acres)
-    .map((zone) => {
-      const at = project(zone.spot);
-      const text = below(zone.key);
-      const wide = text && around(at, text);
-      if (text && wide && !taken.some((rect) => touches(rect, wide))) {
-        taken.push(wide);
-        return { key: zone.key, letter: zone.letter, at, below: text.text, plate: text.plate };
-      }
-      taken.push(rectAbout(at[0], at[1], DISC_PX / 2, DISC_PX / 2));
-      return { key: zone.key, letter: zone.letter, at, below: null, plate: false };
-    });
+  const isFree = (rect: Rect): boolean => !taken.some((other) => touches(other, rect));
+  const sorted = [...zones].sort((a, b) => b.acres - a.acres);
+  const place = (zone: (typeof sorted)[number], spot: Zone['spot'], key: string, must: boolean): ZoneLabel[] => {
+    const at = project(spot);
+    const text = below(zone.key);
+    const wide = text && around(at, text);
+    const disc = rectAbout(at[0], at[1], DISC_PX / 2, DISC_PX / 2);
+    if (text && wide && isFree(wide)) {
+      taken.push(wide);
+      return [{ key, letter: zone.letter, at, below: text.text, plate: text.plate }];
+    }
+    if (!must && !isFree(disc)) return [];
+    taken.push(disc);
+    return [{ key, letter: zone.letter, at, below: null, plate: false }];
+  };
+  const main = sorted.flatMap((zone) => place(zone, zone.spot, zone.key, true));
+  const again = sorted.flatMap((zone) =>
+    zone.otherSpots.flatMap((spot, index) => place(zone, spot, `${zone.key}/${index + 2}`, false)),
+  );
+  return [...main, ...again];
 }
 
 interface Rect {

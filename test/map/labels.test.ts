@@ -1,7 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { placeLabels } from '../../renderer/map/labels.ts';
 
-const zone = (key: string, acres: number, x: number) => ({ key, letter: key, acres, spot: [x, 0] as const });
+const zone = (key: string, acres: number, x: number, others: readonly number[] = []) => ({
+  key,
+  letter: key,
+  acres,
+  spot: [x, 0] as const,
+  otherSpots: others.map((other) => [other, 0] as const),
+});
 const here = (p: readonly [number, number]): readonly [number, number] => p;
 const rate = () => ({ text: '315', plate: false });
 
@@ -19,6 +25,15 @@ describe('zone labels', () => {
     expect(placed.map((label) => [label.letter, label.below])).toEqual([
       ['B', '315'],
       ['A', null],
+    ]);
+  });
+
+  it('stand again on the other parts of a zone, where there is room for the letter', () => {
+    const placed = placeLabels([zone('A', 50, 0, [100, 5]), zone('B', 5, 200)], here, rate);
+    expect(placed.map((label) => [label.key, label.at[0]])).toEqual([
+      ['A', 0],
+      ['B', 200],
+      ['A/2', 100],
     ]);
   });
 });

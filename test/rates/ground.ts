@@ -90,6 +90,7 @@ function zoneOf(spec: GroundSpec, index: number, cells: readonly { k_ppm: number
     acres,
     polygons: [],
     spot: [-94, 42],
+    otherSpots: [],
     samples: 4,
     far_ac: spec.far_ac ?? 0,
     stats,
