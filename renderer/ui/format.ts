@@ -160,5 +160,5 @@ export function parseTyped(text: string): number | null {
 export const readable = (text: string): string =>
   text
     .replaceAll('K2O', 'K₂O')
-    .replace(/(\d|\)|%|ppm|lb|bu) x (?=[\d(])/g, '$1 × ')
+    .replace(/ x (?=[\d(])/g, ' × ')
     .replace(/(^|[\s(=])-(?=\d)/g, `$1${MINUS}`);
