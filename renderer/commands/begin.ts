@@ -13,6 +13,7 @@ import { openPlan, report } from './plans.ts';
 export function begin(): void {
   followTheme();
   followPlan();
+  followName();
   listenToKeys();
   takeDrops();
   proveWhatWasSaved();
@@ -27,6 +28,13 @@ async function openFirst(): Promise<void> {
   const about = await askHost('about', {});
   if (!about.ok) return report([about.problem]);
   if (about.value.openAtStart !== null && currentPlan() === null) await openPlan(about.value.openAtStart);
+}
+
+/** The browser's tab and the desktop's window are called after the plan. */
+function followName(): void {
+  useDocument.subscribe(({ history }) => {
+    document.title = history ? `${history.present.name} · Pearlash` : 'Pearlash';
+  });
 }
 
 const dark = window.matchMedia('(prefers-color-scheme: dark)');

@@ -4,7 +4,7 @@ import type { Plan } from '../../core/plan/schema.ts';
 import { compute } from '../compute/index.ts';
 import type { Started } from '../compute/protocol.ts';
 import { currentPlan, edit, useDocument } from '../store/document.ts';
-import { type FileRole, NO_INTAKE, nameFrom, useIntake } from '../store/intake.ts';
+import { type FileRole, type IntakeState, NO_INTAKE, nameFrom, useIntake } from '../store/intake.ts';
 import { openPanel, useView } from '../store/view.ts';
 import { askFirst, mapOf, openPlanFile, showDocument } from './plans.ts';
 
@@ -37,7 +37,15 @@ export async function sortAgain(): Promise<void> {
     return;
   }
   useIntake.setState({ status: 'reading', problems: [] });
-  const outcome = await compute.call('sort', { files, crs: crs.trim() === '' ? null : crs.trim() });
+  // Beside the open plan's boundary, another polygon file shows whether it is a keep-out or a boundary to take its place.
+  const plan = currentPlan();
+  const known = inputsOf(plan, plan?.field.boundaryFiles ?? []).filter(
+    (input) => !files.some((file) => file.name === input.name),
+  );
+  const outcome = await compute.call('sort', {
+    files: [...known, ...files],
+    crs: crs.trim() === '' ? null : crs.trim(),
+  });
   if (useIntake.getState().files !== files) return;
   if (!outcome.ok) {
     useIntake.setState({ status: 'ready', problems: [outcome.problem] });
@@ -105,7 +113,7 @@ export async function finishIntake(): Promise<void> {
   }
   if (plan) {
     const { value } = started;
-    edit('add files', (now) => withFiles(now, value.plan, intake.roles), mapOf(value.inputs));
+    edit('add files', (now) => withFiles(now, value.plan, intake), mapOf(value.inputs));
     useDocument.setState({ guesses: value.guesses });
     dropIntake();
     openPanel(Object.values(intake.roles).some((role) => role === 'points' || role === 'samples') ? 'soil' : 'field');
@@ -124,6 +132,8 @@ async function start(plan: Plan | null): Promise<Result<Started>> {
   const { files, roles, name, crop, yieldGoal, governs, crs } = useIntake.getState();
   const given = (role: FileRole, paths: readonly string[]): readonly NamedBytes[] => {
     const fresh = files.filter((file) => roles[file.name] === role);
+    // Keep-outs add up; of everything else there is one, and the new takes the old one's place.
+    if (role === 'keepOut') return [...inputsOf(plan, paths), ...fresh];
     return fresh.length > 0 ? fresh : inputsOf(plan, paths);
   };
   const told = crs.trim();
@@ -151,15 +161,16 @@ function inputsOf(plan: Plan | null, paths: readonly string[]): readonly NamedBy
 }
 
 /** The open plan with the files just read; every other choice in it stays. */
-function withFiles(plan: Plan, read: Plan, roles: Readonly<Record<string, FileRole>>): Plan {
-  const given = new Set(Object.values(roles));
+function withFiles(plan: Plan, read: Plan, intake: IntakeState): Plan {
+  const given = new Set(Object.values(intake.roles));
+  const told = intake.crs.trim() === '' ? null : intake.crs.trim();
   return {
     ...plan,
     inputs: read.inputs,
-    field: read.field,
+    field: { ...read.field, crs: told ?? plan.field.crs },
     soil: {
       ...plan.soil,
-      crs: read.soil.crs,
+      crs: told ?? plan.soil.crs,
       pointFiles: read.soil.pointFiles,
       sampleFiles: read.soil.sampleFiles,
       pointColumns: given.has('points') ? read.soil.pointColumns : plan.soil.pointColumns,

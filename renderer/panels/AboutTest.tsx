@@ -3,10 +3,10 @@ import type { Plan } from '../../core/plan/schema.ts';
 import { supplyFactor } from '../../core/soil/chemistry.ts';
 import type { SoilSettings } from '../../core/soil/settings.ts';
 import type { SoilOut } from '../../core/soil/types.ts';
-import { editPart } from '../store/document.ts';
+import { editPart, useDocument } from '../store/document.ts';
 import { useView } from '../store/view.ts';
 import { NumberField, SelectField, TextField } from '../ui/Fields.tsx';
-import { number, quantity } from '../ui/format.ts';
+import { counted, number, quantity, readable } from '../ui/format.ts';
 import { Section } from '../ui/PanelFrame.tsx';
 
 const EXTRACTANTS = ['Mehlich-3', 'ammonium acetate', 'other', 'not told'].map((value) => ({ value, label: value }));
@@ -77,6 +77,7 @@ const FORMS = [
 export function Chemistry({ plan, soil }: { readonly plan: Plan; readonly soil: SoilOut | null }): ReactElement {
   const settings = plan.soil;
   const { acidity } = settings;
+  const guesses = useDocument((state) => state.guesses);
   return (
     <>
       <Section title="CEC and saturation">
@@ -153,6 +154,15 @@ export function Chemistry({ plan, soil }: { readonly plan: Plan; readonly soil: 
           }}
         />
       </Section>
+      {guesses.length > 0 && (
+        <Section title="Guessed when the files came in" aside={counted(guesses.length, 'guess', 'guesses')}>
+          <ul className="small ink2 sentences">
+            {guesses.map((sentence) => (
+              <li key={sentence}>{readable(sentence)}</li>
+            ))}
+          </ul>
+        </Section>
+      )}
       {soil && soil.reading.length > 0 && (
         <Section title="As read">
           <ul className="small ink2 sentences">

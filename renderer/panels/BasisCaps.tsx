@@ -17,7 +17,7 @@ export function Holding({ plan }: { readonly plan: Plan }): ReactElement {
       {holding.map((one, index) => (
         <fieldset className="sub-fields" key={one.name}>
           <legend>
-            {one.name}
+            {one.name.charAt(0).toUpperCase() + one.name.slice(1)}
             <span className="ink3"> {one.under_meq === null ? 'ground, all the rest' : 'ground'}</span>
           </legend>
           {one.under_meq !== null && (
@@ -57,7 +57,7 @@ export function Holding({ plan }: { readonly plan: Plan }): ReactElement {
             onBlank={() => change(index, `${one.name}: no cap a pass`, { perPass_lbK2OPerAc: null })}
           />
           <CheckField
-            label="Light ground"
+            label="Counts as light"
             hint="K above the floor is no bank, and one pass stays in season"
             checked={one.light}
             onCommit={(light) => change(index, `${one.name} ground ${light ? 'is light' : 'is not light'}`, { light })}

@@ -215,7 +215,6 @@ function IntakeFoot(): ReactElement {
       <button type="button" className="btn link" onClick={dropIntake}>
         Take all out
       </button>
-      <span className="grow" />
       <button type="button" className="btn main" disabled={why !== null} onClick={() => void finishIntake()}>
         {why ?? (intake.adding ? 'Put them into the plan' : 'Make the plan')}
       </button>

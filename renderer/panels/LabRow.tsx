@@ -50,7 +50,6 @@ function choose(row: SoilRow, chosen: boolean): void {
   useView.setState({
     selectedRow: chosen ? null : { file: row.file, row: row.row },
     litSamples: new Set(chosen || !row.kept ? [] : [row.id]),
-    ...(row.at && !chosen ? { focus: row.at } : {}),
   });
 }
 

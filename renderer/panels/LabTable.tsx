@@ -84,7 +84,7 @@ function Head({ which, table, uses, rows }: LabTableProps): ReactElement {
   const asks = (use: ColumnUse): boolean => doubtful.has(use.column) && !confirmed.has(confirmKey(table, use));
   return (
     <thead>
-      <tr>
+      <tr className="lab-names">
         <th scope="col" className="row-n">
           {table.format === 'csv' ? 'Row' : 'No.'}
         </th>
@@ -95,7 +95,9 @@ function Head({ which, table, uses, rows }: LabTableProps): ReactElement {
         ))}
       </tr>
       <tr className="lab-is">
-        <th scope="row">is</th>
+        <th scope="row" className="row-n">
+          is
+        </th>
         {table.columns.map((column) => {
           const use = columnUse(uses, column);
           return (
@@ -113,7 +115,9 @@ function Head({ which, table, uses, rows }: LabTableProps): ReactElement {
         })}
       </tr>
       <tr className="lab-in">
-        <th scope="row">in</th>
+        <th scope="row" className="row-n">
+          in
+        </th>
         {table.columns.map((column) => {
           const use = columnUse(uses, column);
           const options = unitOptions(use.is);
@@ -135,7 +139,9 @@ function Head({ which, table, uses, rows }: LabTableProps): ReactElement {
         })}
       </tr>
       <tr className="lab-spread">
-        <th scope="row">spread</th>
+        <th scope="row" className="row-n">
+          spread
+        </th>
         {table.columns.map((column, index) => (
           <td key={column}>
             {columnUse(uses, column).is !== 'unused' && columnUse(uses, column).is !== 'sampleId' && (

@@ -6,6 +6,7 @@ import { allProblems, countProblems } from '../store/derive.ts';
 import { edit } from '../store/document.ts';
 import { dropNotice, useResults } from '../store/results.ts';
 import { useView } from '../store/view.ts';
+import { CopyButton } from '../ui/CopyButton.tsx';
 import { counted } from '../ui/format.ts';
 import { SeverityMark } from '../ui/marks.tsx';
 import { PanelFrame, Section } from '../ui/PanelFrame.tsx';
@@ -22,14 +23,7 @@ export function Problems(): ReactElement {
       sentence={sentence(problems)}
       foot={
         <>
-          <button
-            type="button"
-            className="btn"
-            disabled={problems.length === 0}
-            onClick={() => void navigator.clipboard?.writeText(problems.map(asText).join('\n\n'))}
-          >
-            Copy all
-          </button>
+          {problems.length > 0 && <CopyButton label="Copy all" text={() => problems.map(asText).join('\n\n')} />}
           <span className="grow" />
           <span className="small ink3">F8 goes to the next</span>
         </>

@@ -9,6 +9,7 @@ import { gathered, isFresh } from '../store/derive.ts';
 import { edit, usePlan } from '../store/document.ts';
 import { useResults } from '../store/results.ts';
 import { openPanel, selectZone, useTab, useView } from '../store/view.ts';
+import { CopyButton } from '../ui/CopyButton.tsx';
 import { counted, quantity } from '../ui/format.ts';
 import { Note } from '../ui/Note.tsx';
 import { PanelFrame, Section } from '../ui/PanelFrame.tsx';
@@ -54,13 +55,7 @@ export function RatesPanel(): ReactElement | null {
       foot={
         <>
           {tab === 'ledger' && zone && (
-            <button
-              type="button"
-              className="btn"
-              onClick={() => void navigator.clipboard?.writeText(ledgerText(zone, plan.rates.product.name))}
-            >
-              Copy as text
-            </button>
+            <CopyButton label="Copy as text" text={() => ledgerText(zone, plan.rates.product.name)} />
           )}
           <span className="grow" />
           <button type="button" className="btn main" onClick={() => openPanel('handoff')}>

@@ -96,7 +96,7 @@ export function figure(
 
 export const unitOf = (measure: MeasureName, units: UnitSystem): string => MEASURES[measure][units].unit;
 
-/** The figure with its unit behind it: `18.5 tons`. */
+/** The figure with its unit behind it: `18.5 tons`, `$9.00/ac`. */
 export function quantity(
   value: number | null | undefined,
   measure: MeasureName,
@@ -105,7 +105,10 @@ export function quantity(
 ): string {
   const unit = unitOf(measure, units);
   const text = figure(value, measure, units, decimals);
-  return unit === '' || text === MISSING ? text : `${text} ${unit}`;
+  if (unit === '' || text === MISSING) return text;
+  return unit.startsWith('$')
+    ? `${text.startsWith(MINUS) ? MINUS : ''}$${text.replace(MINUS, '')}${unit.slice(1)}`
+    : `${text} ${unit}`;
 }
 
 export const shownValue = (value: number, measure: MeasureName, units: UnitSystem): number =>

@@ -41,7 +41,10 @@ it('saves, reopens, and hands a copy on as one file', async () => {
   expect(download.suggestedFilename()).toBe('east-quarter.pearlash');
   const copy = new Uint8Array(await readFile((await download.path()) ?? ''));
 
-  // The window anew: the plan is in the list and opens as it was left.
+  await page.keyboard.press('Control+E');
+  await page.getByTestId('proof-seal').waitFor();
+
+  // The window anew: the plan is in the list, opens as it was left, and its files on disk are proved without asking.
   await page.reload();
   await page
     .locator('.plan-rows')
@@ -49,6 +52,7 @@ it('saves, reopens, and hands a copy on as one file', async () => {
     .click();
   await settled(page);
   expect(await keyFigure(page, 'rates')).toBe(rates);
+  await page.locator('.card[data-stage="handoff"] .name em', { hasText: 'proved' }).waitFor();
 
   // The copy, dropped, is a plan of its own with the same prescription.
   await page.reload();

@@ -35,7 +35,7 @@ describe('numbers to text', () => {
     expect(quantity(200, 'rate', 'metric')).toBe('224 kg/ha');
     expect(quantity(157.7, 'area', 'metric')).toBe('63.8 ha');
     expect(figure(18.5, 'tons', 'metric')).toBe('16.8');
-    expect(quantity(9, 'moneyPerArea', 'metric')).toBe('22.24 $/ha');
+    expect(quantity(9, 'moneyPerArea', 'metric')).toBe('$22.24/ha');
   });
 
   it('counts with the right word and never shows 0 KB', () => {
@@ -46,7 +46,8 @@ describe('numbers to text', () => {
 
   it('shows core’s ASCII as people read it', () => {
     expect(readable('172 ppm x 2.00 = 345 lb K, -5 K2O')).toBe('172 ppm × 2.00 = 345 lb K, −5 K₂O');
-    expect(readable('max 4')).toBe('max 4');
+    expect(readable('6.3 meq x 3.91; by the x2 convention')).toBe('6.3 meq × 3.91; by the ×2 convention');
+    expect(readable('max 4, box 2')).toBe('max 4, box 2');
   });
 });
 
