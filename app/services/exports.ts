@@ -2,10 +2,7 @@ import { readFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { type Problem, stop } from '../../core/base/problem.ts';
 import type { HostReply, NamedInput } from '../../core/bridge/host-api.ts';
-
-import { MANIFEST_FILE } from '../../core/handoff/files.ts';
-
-import { readManifest } from '../../core/handoff/manifest.ts';
+import { MANIFEST_FILE, readManifest } from '../../core/handoff/manifest.ts';
 import { createTurns } from './in-turn.ts';
 import { foldedPath, innerFile, pathFault } from './inner-path.ts';
 import { diskTrouble, reply } from './trouble.ts';

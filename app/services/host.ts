@@ -34,7 +34,7 @@ export function createHost(ports: HostPorts): Host {
       plansFolder: store.plansFolder,
       openAtStart: ports.openAtStart(),
     }),
-    listPlans: async () => ({ plans: await store.list() }),
+    listPlans: async () => reply.done({ plans: await store.list() }),
     openPlan: async ({ planId }) => {
       const found = await store.open(planId);
       if (!found.ok) return found;

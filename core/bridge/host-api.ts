@@ -36,7 +36,7 @@ export interface HostAnswers {
     /** Plan to open at start, or null. */
     readonly openAtStart: string | null;
   };
-  listPlans: { readonly plans: readonly PlanEntry[] };
+  listPlans: HostReply<{ readonly plans: readonly PlanEntry[] }>;
   openPlan: HostReply<{
     readonly planId: string;
     readonly plan: string;

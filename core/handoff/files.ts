@@ -7,6 +7,7 @@ import { writeShapefile } from '../formats/shapefile-write.ts';
 import type { NamedBytes } from '../formats/types.ts';
 import { zipFiles } from '../formats/zip.ts';
 import { type About, COLUMNS, recordOf } from './columns.ts';
+import { MANIFEST_FILE } from './manifest.ts';
 import type { Manifest, OutFile, Prescription } from './types.ts';
 
 /** What the files need to know beside the prescriptions. */
@@ -21,8 +22,6 @@ export interface FilesInput {
   /** Surfaces as rasters, already written. */
   readonly rasters: readonly OutFile[];
 }
-
-export const MANIFEST_FILE = 'manifest.json';
 
 /**
  * Every file of the handoff: per pass a GeoJSON, a zipped shapefile and the same loose; the surfaces; a text that says what each

@@ -3,6 +3,9 @@ import { fail, ok, type Result, stop } from '../base/problem.ts';
 import { decodeText } from '../base/text.ts';
 import type { Manifest } from './types.ts';
 
+/** Name of the manifest beside the files it lists. */
+export const MANIFEST_FILE = 'manifest.json';
+
 const count = z.number().int().nonnegative();
 const amount = z.number().nonnegative();
 

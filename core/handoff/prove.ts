@@ -6,8 +6,7 @@ import type { Dataset, NamedBytes } from '../formats/types.ts';
 import { area_m2 } from '../geo/area.ts';
 import { AREA_TOLERANCE } from './checks.ts';
 import { COLUMNS, RATE_DECIMALS } from './columns.ts';
-import { MANIFEST_FILE } from './files.ts';
-import { readManifest } from './manifest.ts';
+import { MANIFEST_FILE, readManifest } from './manifest.ts';
 import type { Manifest, Proof, ProofLine } from './types.ts';
 
 export interface FoundFile {

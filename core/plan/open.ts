@@ -14,7 +14,7 @@ export const MIGRATIONS: readonly Migration[] = [];
  * A plan from the text of its JSON document: checked, brought to today's version, every default filled in.
  *
  * Problems: `plan-json` (not JSON), `plan-other` (JSON, but no plan), `plan-newer` (written by a later version),
- * `plan-invalid` (one per wrong setting, with its path), `plan-unknown-setting` (a caution: kept out, never silently).
+ * `plan-invalid` (one per wrong setting, with its path), `plan-input-unlisted`, `plan-unknown-setting` (a caution: kept out, never silently).
  */
 export function readPlan(text: string, file?: string): Result<Plan> {
   const at = file === undefined ? {} : { file };
@@ -66,12 +66,36 @@ export function readPlan(text: string, file?: string): Result<Plan> {
     });
     return fail(...problems);
   }
-  return ok(checked.data, unknownSettings(document, checked.data, at));
+  const unlisted = unlistedInputs(checked.data, at);
+  return unlisted.length > 0 ? fail(...unlisted) : ok(checked.data, unknownSettings(document, checked.data, at));
 }
 
 /** The plan's JSON text: two-space indent, keys in the schema's order, a line feed at the end; same plan, same bytes. */
 export function planText(plan: Plan): string {
   return `${JSON.stringify(planSchema.parse(plan), null, 2)}\n`;
+}
+
+/** Files that a setting names and the plan's list of inputs does not: nobody could find their bytes. */
+function unlistedInputs(plan: Plan, at: { file?: string }): Problem[] {
+  const listed = new Set(plan.inputs.map((input) => input.path));
+  const named = [
+    ['field.boundaryFiles', plan.field.boundaryFiles],
+    ['field.keepOutFiles', plan.field.keepOutFiles],
+    ['soil.pointFiles', plan.soil.pointFiles],
+    ['soil.sampleFiles', plan.soil.sampleFiles],
+  ] as const;
+  return named.flatMap(([setting, paths]) =>
+    paths
+      .filter((path) => !listed.has(path))
+      .map((path) =>
+        stop(
+          'plan-input-unlisted',
+          `The plan uses ${path}, which is not among its inputs.`,
+          'List the file under inputs with its size and SHA-256, or take it in through the field or soil stage.',
+          { ...at, setting },
+        ),
+      ),
+  );
 }
 
 function unknownSettings(document: Record<string, unknown>, plan: Plan, at: { file?: string }): Problem[] {

@@ -64,8 +64,9 @@ const SAMPLE_ID = /^(sample@|hollow-quarter(-\d+)?$)/;
 /** Opens the sample field that comes with the program. */
 export async function trySample(): Promise<void> {
   const asked = await askHost('listPlans', {});
-  if (!asked.ok) return report([asked.problem]);
-  const sample = asked.value.plans.find((entry) => SAMPLE_ID.test(entry.planId));
+  const answer = asked.ok ? asked.value : asked;
+  if (!answer.ok) return report([answer.problem]);
+  const sample = answer.value.plans.find((entry) => SAMPLE_ID.test(entry.planId));
   if (sample) return openPlan(sample.planId);
   report([stop('sample-none', 'No sample field came with this program.', 'Start with files of your own.')]);
 }

@@ -2,7 +2,7 @@ import { type ReactElement, useEffect, useState } from 'react';
 import type { PlanEntry } from '../../core/bridge/host-api.ts';
 import { askHost } from '../commands/ask-host.ts';
 import { chooseFiles } from '../commands/files.ts';
-import { openPlan } from '../commands/plans.ts';
+import { openPlan, report } from '../commands/plans.ts';
 import { useDocument } from '../store/document.ts';
 import { useResults } from '../store/results.ts';
 import { dayAndClock } from '../ui/format.ts';
@@ -15,7 +15,10 @@ export function usePlanList(): readonly PlanEntry[] | null {
   useEffect(() => {
     let gone = false;
     void askHost('listPlans', {}).then((asked) => {
-      if (!gone) setPlans(asked.ok ? asked.value.plans : []);
+      if (gone) return;
+      const answer = asked.ok ? asked.value : asked;
+      setPlans(answer.ok ? answer.value.plans : []);
+      if (!answer.ok) report([answer.problem]);
     });
     return () => {
       gone = true;

@@ -39,7 +39,7 @@ describe.each(Object.keys(TRANSPORTS))('the bridge over %s', (name) => {
     const { text, inputs } = planWith('North forty', { 'lab.csv': 'id;K\r\n1;„20“\r\n', 'empty.csv': '' });
     const saved = got(await call('savePlan', { planId: null, plan: text, inputs: [...inputs] }));
     expect(saved).toEqual({ planId: 'north-forty', folder: join(home, 'plans', 'north-forty') });
-    const { plans } = await call('listPlans', {});
+    const { plans } = got(await call('listPlans', {}));
     expect(plans).toMatchObject([{ planId: 'north-forty', name: 'North forty', folder: saved.folder }]);
     expect(Date.parse(plans[0]?.savedAt ?? '')).toBeGreaterThan(0);
     expect(got(await call('openPlan', { planId: saved.planId }))).toEqual({ ...saved, plan: text, inputs });

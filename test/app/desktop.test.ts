@@ -163,7 +163,10 @@ describe('calls', () => {
     await startDesktopForTest(store, window, []);
     const { webContents } = mainWindow();
     const call = (event: unknown) => standIn.invokeFrom(CALL_CHANNEL, event, 'listPlans', {});
-    await expect(call({ sender: webContents, senderFrame: webContents.mainFrame })).resolves.toEqual({ plans: [] });
+    await expect(call({ sender: webContents, senderFrame: webContents.mainFrame })).resolves.toMatchObject({
+      ok: true,
+      value: { plans: [] },
+    });
     await expect(call({ sender: webContents, senderFrame: { url: WINDOW_ADDRESS } })).rejects.toThrow();
     await expect(call({ sender: webContents, senderFrame: null })).rejects.toThrow();
     await expect(call({ sender: {}, senderFrame: webContents.mainFrame })).rejects.toThrow();

@@ -46,6 +46,12 @@ describe('reading a plan', () => {
     ]);
   });
 
+  it('refuses a setting that names a file which is not among the inputs', () => {
+    const plan = emptyPlan('x');
+    const read = readPlan(JSON.stringify({ ...plan, soil: { ...plan.soil, sampleFiles: ['inputs/lab.csv'] } }));
+    expect(read.problems).toMatchObject([{ code: 'plan-input-unlisted', at: { setting: 'soil.sampleFiles' } }]);
+  });
+
   it('refuses an input path that leaves the plan folder', () => {
     for (const path of ['../x', '/etc/passwd', 'a/../../b', 'C:/x', 'a\\b', 'a//b', './a', ''])
       expect(isInnerPath(path)).toBe(false);
