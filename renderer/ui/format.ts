@@ -164,4 +164,5 @@ export const readable = (text: string): string =>
   text
     .replaceAll('K2O', 'K₂O')
     .replace(/ x (?=[\d(])/g, ' × ')
+    .replace(/\bx(?=\d)/g, '×')
     .replace(/(^|[\s(=])-(?=\d)/g, `$1${MINUS}`);

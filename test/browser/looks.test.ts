@@ -2,7 +2,7 @@ import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { launch, openWindow, type Running, serve, settled } from './harness.ts';
+import { launch, openWindow, type Running, serve } from './harness.ts';
 import { openSample, openStage, STAGES } from './walk.ts';
 
 let browser: Browser;
@@ -115,8 +115,7 @@ it('stays whole at 200 % zoom, in metric units', async () => {
   await page.keyboard.press('Control+K');
   await page.keyboard.type('metric');
   await page.keyboard.press('Enter');
-  await settled(page);
-  expect(await page.locator('.card[data-stage="field"] .key-figure').textContent()).toContain('ha');
+  await page.locator('.card[data-stage="field"] .key-figure', { hasText: 'ha' }).waitFor();
   for (const stage of ['field', 'rates', 'handoff'] as const) {
     await page.keyboard.press(String(STAGES.indexOf(stage) + 1));
     await page.locator(`[data-panel-title="${stage}"]`).waitFor();
