@@ -15,6 +15,7 @@ import { Note } from '../ui/Note.tsx';
 import { PanelFrame, Section } from '../ui/PanelFrame.tsx';
 import { AllZones } from './AllZones.tsx';
 import { Basis } from './Basis.tsx';
+import { Guides } from './Guides.tsx';
 import { HandOverride } from './HandOverride.tsx';
 import { ledgerText } from './ledger-text.ts';
 import { ProblemList } from './Problems.tsx';
@@ -49,6 +50,12 @@ export function RatesPanel(): ReactElement | null {
           id: 'all',
           label: 'All zones',
           body: rates ? <AllZones plan={plan} rates={rates} fresh={fresh} /> : <NoRates />,
+        },
+        {
+          id: 'guides',
+          label: 'Guides',
+          above: rates && zone && <Tabs rates={rates} zone={zone} />,
+          body: zone ? <Guides plan={plan} zone={zone} /> : <NoRates />,
         },
         { id: 'basis', label: 'Basis', body: <Basis plan={plan} rates={rates} /> },
       ]}

@@ -1,0 +1,149 @@
+import './guides.css';
+import type { ReactElement } from 'react';
+import type { Plan } from '../../core/plan/schema.ts';
+import { type GuideRow, guideTable } from '../../core/rates/guides/table.ts';
+import type { GuideAnswer } from '../../core/rates/guides/types.ts';
+import type { ZoneRate } from '../../core/rates/types.ts';
+import { useView } from '../store/view.ts';
+import { figure, number, readable, unitOf } from '../ui/format.ts';
+import { Note } from '../ui/Note.tsx';
+import { Section } from '../ui/PanelFrame.tsx';
+
+interface GuidesProps {
+  readonly plan: Plan;
+  readonly zone: ZoneRate;
+}
+
+/** What published recommendations say of the chosen zone, beside this plan's own K2O. They set no rate here. */
+export function Guides({ plan, zone }: GuidesProps): ReactElement {
+  const units = useView((view) => view.units);
+  const rows = guideTable({ reading: zone.reading, soil: plan.soil, rates: plan.rates });
+  const answered = rows.filter((row) => row.answer.ok);
+  const refused = rows.filter((row) => !row.answer.ok);
+  const rates = answered.map((row) => rateOf(row) ?? 0);
+  const most = Math.max(1, zone.k2o_lbPerAc ?? 0, ...rates);
+  return (
+    <>
+      <Section title={`K₂O this year, ${unitOf('k2o', units)}`} aside={`zone ${zone.letter}`}>
+        <table className="table guides" data-testid="guides">
+          <thead>
+            <tr>
+              <th scope="col">Guide</th>
+              <th scope="col" className="num">
+                {unitOf('k2o', units)}
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            <tr className="guide-plan">
+              <td>
+                <b>This plan</b>
+                <Bar value={zone.k2o_lbPerAc} most={most} own />
+              </td>
+              <td className="num">
+                <b>{zone.k2o_lbPerAc === null ? 'withheld' : figure(zone.k2o_lbPerAc, 'k2o', units)}</b>
+              </td>
+            </tr>
+            {answered.map((row) => (
+              <Answered key={row.guide.id} row={row} most={most} plan={zone.k2o_lbPerAc} />
+            ))}
+          </tbody>
+        </table>
+      </Section>
+      {refused.length > 0 && (
+        <Section title="Do not fit this ground" aside={`${refused.length} of ${rows.length}`}>
+          <ul className="small ink3 sentences">
+            {refused.map(({ guide, answer }) => (
+              <li key={guide.id}>
+                <b>{guide.name}</b>: {answer.ok ? '' : readable(answer.why)}
+              </li>
+            ))}
+          </ul>
+        </Section>
+      )}
+      <Note severity="note">
+        Published guides disagree, openly and by design. They stand here for comparison and change no rate; the bulletin
+        in force where the field lies comes first. At {figure(zone.reading.k_ppm, 'ppm', units)} ppm of K.
+      </Note>
+    </>
+  );
+}
+
+const rateOf = ({ answer }: GuideRow): number | null => (answer.ok ? answer.k2o_lbPerAc : null);
+
+function Answered({
+  row,
+  most,
+  plan,
+}: {
+  readonly row: GuideRow;
+  readonly most: number;
+  readonly plan: number | null;
+}): ReactElement | null {
+  const { guide, answer } = row;
+  const units = useView((view) => view.units);
+  if (!answer.ok) return null;
+  const doubtful = answer.flag.startsWith('from memory');
+  return (
+    <tr className={doubtful ? 'guide-doubtful' : undefined}>
+      <td>
+        <span>{guide.name}</span>
+        {guide.supersededBy && <span className="small ink3"> superseded</span>}
+        {answer.k2o_lbPerAc !== null && <Bar value={answer.k2o_lbPerAc} most={most} mark={plan} />}
+        <p className="small ink2">{readable(answer.how)}</p>
+        {levels(answer) && <p className="small ink3">{levels(answer)}</p>}
+        {answer.cautions.map((sentence) => (
+          <p className="small ink3" key={sentence}>
+            {readable(sentence)}
+          </p>
+        ))}
+        <p className="small ink3">
+          {guide.source}; {answer.flag}
+        </p>
+      </td>
+      <td className="num">{answer.k2o_lbPerAc === null ? 'no rate' : figure(answer.k2o_lbPerAc, 'k2o', units)}</td>
+    </tr>
+  );
+}
+
+function levels({ critical_ppm, noneAbove_ppm, className }: GuideAnswer): string {
+  const span =
+    critical_ppm &&
+    (critical_ppm.least === critical_ppm.most
+      ? number(critical_ppm.least)
+      : `${number(critical_ppm.least)}–${number(critical_ppm.most)}`);
+  return [
+    className ? `class ${className}` : '',
+    span ? `critical level ${span} ppm` : '',
+    noneAbove_ppm === null ? '' : `none above ${number(noneAbove_ppm)} ppm`,
+  ]
+    .filter((part) => part !== '')
+    .join(' · ');
+}
+
+/** A figure against the largest of all guides, with a tick where this plan stands. The figure itself is in the next column. */
+function Bar({
+  value,
+  most,
+  mark = null,
+  own = false,
+}: {
+  readonly value: number | null;
+  readonly most: number;
+  readonly mark?: number | null;
+  readonly own?: boolean;
+}): ReactElement {
+  const share = (figure_lb: number): number => (300 * figure_lb) / most;
+  return (
+    <svg
+      className={own ? 'guide-bar own' : 'guide-bar'}
+      viewBox="0 0 302 8"
+      preserveAspectRatio="none"
+      aria-hidden="true"
+    >
+      <line className="guide-track" x1="0" x2="300" y1="4" y2="4" />
+      <line className="guide-value" x1="0" x2={share(value ?? 0)} y1="4" y2="4" />
+      {mark !== null && <line className="guide-mark" x1={share(mark)} x2={share(mark)} y1="0" y2="8" />}
+    </svg>
+  );
+}
