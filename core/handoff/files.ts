@@ -6,7 +6,7 @@ import { writeGeoJson } from '../formats/geojson-write.ts';
 import { writeShapefile } from '../formats/shapefile-write.ts';
 import type { NamedBytes } from '../formats/types.ts';
 import { zipFiles } from '../formats/zip.ts';
-import { type About, COLUMNS, recordOf } from './columns.ts';
+import { type About, COLUMNS, recordOf, roundTo } from './columns.ts';
 import { MANIFEST_FILE } from './manifest.ts';
 import type { Manifest, OutFile, Prescription } from './types.ts';
 
@@ -59,9 +59,8 @@ export function writeFiles(input: FilesInput): Result<OutFile[]> {
       files.push({ path: `shapefile/${part.name}`, bytes: part.bytes, what: 'shapefile, loose part' });
     passes.push({
       name: prescription.pass,
-      acres: prescription.totals.acres,
-      product_lb: prescription.totals.product_lb,
-      product_tons: prescription.totals.product_tons,
+      ...toldTotals(prescription),
+      product_tons: roundTo(prescription.totals.product_tons, 6),
       records: prescription.pieces.length,
       geojson: `${base}.geojson`,
       shapefileZip: `${base}.zip`,
@@ -76,7 +75,7 @@ export function writeFiles(input: FilesInput): Result<OutFile[]> {
     planSha256: input.planSha256,
     product: input.product,
     rateUnit: input.rateUnit,
-    spreadable_ac: input.spreadable_ac,
+    spreadable_ac: roundTo(input.spreadable_ac, 6),
     passes,
     files: files.map((file) => ({ path: file.path, size: file.bytes.length, sha256: sha256Hex(file.bytes) })),
   };
@@ -87,6 +86,12 @@ export function writeFiles(input: FilesInput): Result<OutFile[]> {
   });
   return ok(files, problems);
 }
+
+/** Rounded, since the last bits of a sine differ from one JavaScript engine to the next, and the files shall not. */
+const toldTotals = ({ totals }: Prescription): { acres: number; product_lb: number } => ({
+  acres: roundTo(totals.acres, 6),
+  product_lb: roundTo(totals.product_lb, 3),
+});
 
 const shapefileOf = (base: string, prescription: Prescription, about: About): Result<readonly NamedBytes[]> =>
   writeShapefile(
@@ -109,8 +114,7 @@ function geoJsonOf(base: string, prescription: Prescription, about: About): Uint
       product: about.product,
       rateUnit: about.rateUnit,
       pass: about.pass,
-      acres: prescription.totals.acres,
-      product_lb: prescription.totals.product_lb,
+      ...toldTotals(prescription),
     },
   });
 }
