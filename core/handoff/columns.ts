@@ -1,3 +1,4 @@
+import { lbPerAc, lbPerAcToKgPerHa } from '../base/units.ts';
 import type { FieldSpec } from '../formats/types.ts';
 import type { Piece } from './types.ts';
 
@@ -13,9 +14,12 @@ export interface About {
   readonly product: string;
   readonly rateUnit: 'lb/ac' | 'kg/ha';
   readonly pass: string;
-  /** From lb/ac of product to the file's rate unit. */
+  /** From lb/ac to the file's rate unit. */
   readonly rateFactor: number;
 }
+
+/** From lb/ac to the unit of the file: 1, or 1.12085 for kg/ha. */
+export const rateFactor = (unit: About['rateUnit']): number => (unit === 'kg/ha' ? lbPerAcToKgPerHa(lbPerAc(1)) : 1);
 
 /** Decimals of the rate column; the proof's tolerance follows from it. */
 export const RATE_DECIMALS = 2;
@@ -26,11 +30,13 @@ export const roundTo = (value: number, decimals: number): number => {
   return (Math.sign(value) * Math.round(Math.abs(value) * scale)) / scale;
 };
 
+/** Name of the rate column in the table and in GeoJSON, whatever its unit. */
+export const RATE = { name: 'RATE', property: 'rate' } as const;
+
 /** The rate stands first, since some controllers take the first numeric column (common practice, no source). */
-export const COLUMNS: readonly Column[] = [
+export const columnsOf = (unit: About['rateUnit']): readonly Column[] => [
   {
-    name: 'RATE',
-    property: 'rate',
+    ...RATE,
     kind: 'number',
     width: 12,
     decimals: RATE_DECIMALS,
@@ -83,13 +89,14 @@ export const COLUMNS: readonly Column[] = [
     value: (piece) => roundTo(piece.acres, 6),
   },
   {
-    name: 'K2O_LBAC',
-    property: 'k2o_lb_per_ac',
+    ...(unit === 'kg/ha'
+      ? { name: 'K2O_KGHA', property: 'k2o_kg_per_ha' }
+      : { name: 'K2O_LBAC', property: 'k2o_lb_per_ac' }),
     kind: 'number',
     width: 10,
     decimals: 2,
-    what: 'K2O in this pass, lb/ac',
-    value: (piece) => roundTo(piece.k2o_lbPerAc, 2),
+    what: `K2O in this pass, ${unit}`,
+    value: (piece, about) => roundTo(piece.k2o_lbPerAc * about.rateFactor, 2),
   },
   {
     name: 'K_PPM',
@@ -118,6 +125,15 @@ export const COLUMNS: readonly Column[] = [
     what: 'cation exchange capacity of the zone, meq/100 g',
     value: (piece) => soilFigure(piece.cec_meq, 2),
   },
+  {
+    name: 'NOTE',
+    property: 'note',
+    kind: 'text',
+    width: 120,
+    decimals: 0,
+    what: 'a rate typed by hand, with who, when and why; or ground without a rate, written as 0',
+    value: (piece) => piece.note,
+  },
 ];
 
 /** NaN where the reading is unknown, which is written as null. */
@@ -126,7 +142,11 @@ const soilFigure = (value: number, decimals: number): number =>
 
 /** A record's values in column order; an unknown figure is null. */
 export const recordOf = (piece: Piece, about: About): (string | number | null)[] =>
-  COLUMNS.map((column) => {
+  columnsOf(about.rateUnit).map((column) => {
     const value = column.value(piece, about);
     return typeof value === 'number' && !Number.isFinite(value) ? null : value;
   });
+
+/** Base of a pass's file names: the plan's own, with the number of the pass where there are several. */
+export const passBase = (base: string, passes: number, index: number): string =>
+  passes > 1 ? `${base}_p${index + 1}` : base;

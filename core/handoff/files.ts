@@ -1,12 +1,12 @@
 import { sha256Hex } from '../base/hash.ts';
 import { ok, type Problem, type Result } from '../base/problem.ts';
 import { encodeUtf8 } from '../base/text.ts';
-import { lbPerAc, lbPerAcToKgPerHa } from '../base/units.ts';
 import { writeGeoJson } from '../formats/geojson-write.ts';
 import { writeShapefile } from '../formats/shapefile-write.ts';
 import type { NamedBytes } from '../formats/types.ts';
 import { zipFiles } from '../formats/zip.ts';
-import { type About, COLUMNS, recordOf, roundTo } from './columns.ts';
+import { type About, columnsOf, passBase, rateFactor, recordOf, roundTo } from './columns.ts';
+import { columnsText } from './columns-text.ts';
 import { MANIFEST_FILE } from './manifest.ts';
 import type { Manifest, OutFile, Prescription } from './types.ts';
 
@@ -19,31 +19,28 @@ export interface FilesInput {
   readonly rateUnit: 'lb/ac' | 'kg/ha';
   readonly spreadable_ac: number;
   readonly prescriptions: readonly Prescription[];
-  /** Surfaces as rasters, already written. */
-  readonly rasters: readonly OutFile[];
+  /** The ledger and the surfaces, already written. */
+  readonly extras: readonly OutFile[];
 }
 
+const COLUMNS_FILE = 'columns.txt';
+
 /**
- * Every file of the handoff: per pass a GeoJSON, a zipped shapefile and the same loose; the surfaces; a text that says what each
- * column is; and manifest.json, the plan's word on what must be in them. Same input, same bytes: no clock, no chance.
+ * Every file of the handoff: per pass a GeoJSON, a zipped shapefile and the same loose; a text that says which file is which
+ * pass and what each column is; the ledger and the surfaces; and manifest.json, the plan's word on what must be in them. Same input, same bytes: no clock, no chance.
  * Problems: those of the shapefile writer.
  */
 export function writeFiles(input: FilesInput): Result<OutFile[]> {
   const files: OutFile[] = [];
   const passes: Manifest['passes'][number][] = [];
   const problems: Problem[] = [];
-  const columns: OutFile = {
-    path: 'columns.txt',
-    bytes: encodeUtf8(columnsText(input)),
-    what: 'what each column is, in plain text',
-  };
   for (const [index, prescription] of input.prescriptions.entries()) {
-    const base = input.prescriptions.length > 1 ? `${input.base}_p${index + 1}` : input.base;
+    const base = passBase(input.base, input.prescriptions.length, index);
     const about: About = {
       product: input.product,
       rateUnit: input.rateUnit,
       pass: prescription.pass,
-      rateFactor: input.rateUnit === 'kg/ha' ? lbPerAcToKgPerHa(lbPerAc(1)) : 1,
+      rateFactor: rateFactor(input.rateUnit),
     };
     const shapefile = shapefileOf(base, prescription, about);
     if (!shapefile.ok) return shapefile;
@@ -52,7 +49,7 @@ export function writeFiles(input: FilesInput): Result<OutFile[]> {
     files.push({ path: `${base}.geojson`, bytes: geoJsonOf(base, prescription, about), what: words });
     files.push({
       path: `${base}.zip`,
-      bytes: zipFiles([...shapefile.value, { name: columns.path, bytes: columns.bytes }]),
+      bytes: zipFiles([...shapefile.value, { name: COLUMNS_FILE, bytes: encodeUtf8(columnsText(input, index)) }]),
       what: `shapefile, zipped; column RATE in ${input.rateUnit}`,
     });
     for (const part of shapefile.value)
@@ -67,7 +64,14 @@ export function writeFiles(input: FilesInput): Result<OutFile[]> {
       shapefileLoose: `shapefile/${base}`,
     });
   }
-  files.push(columns, ...input.rasters);
+  files.push(
+    {
+      path: COLUMNS_FILE,
+      bytes: encodeUtf8(columnsText(input, null)),
+      what: 'passes, files and columns, in plain text',
+    },
+    ...input.extras,
+  );
   const manifest: Manifest = {
     format: 'pearlash-manifest',
     version: 1,
@@ -96,16 +100,17 @@ const toldTotals = ({ totals }: Prescription): { acres: number; product_lb: numb
 const shapefileOf = (base: string, prescription: Prescription, about: About): Result<readonly NamedBytes[]> =>
   writeShapefile(
     base,
-    COLUMNS,
+    columnsOf(about.rateUnit),
     prescription.pieces.map((piece) => ({ polygons: piece.polygons, values: recordOf(piece, about) })),
   );
 
 function geoJsonOf(base: string, prescription: Prescription, about: About): Uint8Array {
+  const columns = columnsOf(about.rateUnit);
   const features = prescription.pieces.map((piece) => {
     const record = recordOf(piece, about);
     return {
       polygons: piece.polygons,
-      properties: Object.fromEntries(COLUMNS.map((column, i) => [column.property, record[i] ?? null])),
+      properties: Object.fromEntries(columns.map((column, i) => [column.property, record[i] ?? null])),
     };
   });
   return writeGeoJson(features, {
@@ -117,24 +122,4 @@ function geoJsonOf(base: string, prescription: Prescription, about: About): Uint
       ...toldTotals(prescription),
     },
   });
-}
-
-function columnsText(input: FilesInput): string {
-  const rows = COLUMNS.map((column) => `${column.name.padEnd(12)}${column.property.padEnd(20)}${column.what}`);
-  const passes = input.prescriptions.map(
-    (one, index) =>
-      `pass ${index + 1}, ${one.pass}: ${one.totals.acres.toFixed(2)} ac, ${one.totals.product_lb.toFixed(0)} lb, ${one.totals.product_tons.toFixed(2)} short tons of ${input.product}`,
-  );
-  return [
-    `Prescription for ${input.planName}`,
-    `Product ${input.product}, rate in ${input.rateUnit}. Coordinates: WGS84 longitude and latitude (EPSG:4326).`,
-    ...passes,
-    '',
-    `${'shapefile'.padEnd(12)}${'GeoJSON'.padEnd(20)}what it is`,
-    ...rows,
-    '',
-    'Check the unit on the controller before spreading. Ground outside every polygon is not to be spread.',
-    'Rates are decision support: local rules, the product label and a licensed or certified adviser come first.',
-    '',
-  ].join('\r\n');
 }

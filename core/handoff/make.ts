@@ -7,6 +7,7 @@ import { LAYER_NAMES, type LayerId, type SurfacesOut } from '../surfaces/types.t
 import type { ZonesOut } from '../zones/types.ts';
 import { checkPrescriptions } from './checks.ts';
 import { writeFiles } from './files.ts';
+import { ledgerFile } from './ledger-file.ts';
 import { addTotals, prescriptionsOf } from './pieces.ts';
 import type { HandoffSettings } from './settings.ts';
 import type { HandoffOut, OutFile } from './types.ts';
@@ -25,10 +26,19 @@ export interface HandoffInput {
 
 /**
  * The prescriptions and every file of them, checked; nothing is written here.
- * Problems: `handoff-withheld` (a zone has no rate and nobody decided what that means), those of the checks and writers.
+ * Problems: `handoff-all-withheld`, `handoff-withheld` (a zone has no rate and nobody decided what that means), those of the checks and writers.
  */
 export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
   const problems: Problem[] = [];
+  if (input.rates.zones.every((rate) => rate.withheld)) {
+    return fail(
+      stop(
+        'handoff-all-withheld',
+        'No zone has a rate, so there is nothing to write.',
+        'Settle what the rates stage says, or type rates by hand.',
+      ),
+    );
+  }
   for (const zone of input.rates.zones.filter((rate) => rate.withheld)) {
     const acres = zone.acres.toFixed(1);
     if (input.settings.withheld === 'blocks') {
@@ -70,7 +80,7 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
     rateUnit: input.settings.rateUnit,
     spreadable_ac: input.spreadable_ac,
     prescriptions,
-    rasters: rastersOf(input.surfaces),
+    extras: [ledgerFile(input.rates), ...rastersOf(input.surfaces)],
   });
   if (!files.ok) return fail(...problems, ...files.problems);
   return ok(

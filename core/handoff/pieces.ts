@@ -50,7 +50,19 @@ function piecesOf(zone: Zone, rate: ZoneRate | undefined, pass: number, parts: H
     k_ppm: rate.reading.k_ppm,
     kSat_pct: rate.reading.kSat_pct,
     cec_meq: rate.reading.cec_meq,
+    note: noteOf(rate),
   }));
+}
+
+/** What a person at the spreader should know of the zone's rate; cut to 120 characters by the table. */
+export function noteOf(rate: ZoneRate): string {
+  if (rate.withheld) return 'no rate could be worked out: written as 0';
+  if (!rate.override) return '';
+  const { rate_lbPerAc, who, when, why } = rate.override;
+  return `${rate_lbPerAc} lb/ac by hand${[who, when]
+    .filter((part) => part !== '')
+    .map((part) => `, ${part}`)
+    .join('')}: ${why}`;
 }
 
 /** Acres, pounds, tons and dollars of some pieces: product at its price, and the pass's charge where anything is spread. */

@@ -1,11 +1,11 @@
 import { sha256Hex } from '../base/hash.ts';
-import { type Problem, type Result, stop } from '../base/problem.ts';
+import { caution, type Problem, type Result, stop } from '../base/problem.ts';
 import { KG_PER_LB, M2_PER_ACRE, toAcres } from '../base/units.ts';
 import { readFiles } from '../formats/read.ts';
 import type { Dataset, NamedBytes } from '../formats/types.ts';
 import { area_m2 } from '../geo/area.ts';
 import { AREA_TOLERANCE } from './checks.ts';
-import { COLUMNS, RATE_DECIMALS } from './columns.ts';
+import { RATE, RATE_DECIMALS } from './columns.ts';
 import { MANIFEST_FILE, readManifest } from './manifest.ts';
 import type { Manifest, Proof, ProofLine } from './types.ts';
 
@@ -17,7 +17,8 @@ export interface FoundFile {
 /**
  * Reads the written files back and compares them with the plan's figures in their manifest: bytes by SHA-256, records,
  * acres (worked out again from the geometry, to 1e-6) and pounds (rate column x acres, to the rounding of the column).
- * Proved only when every line holds. Problems: `proof-manifest`, `proof-missing`, `proof-differs`.
+ * Proved only when every line holds. Problems: `proof-manifest`, `proof-missing`, `proof-differs`; a caution
+ * `proof-stray` for each file a controller might load that the manifest does not name.
  */
 export function proveFiles(files: readonly FoundFile[]): Proof {
   const manifestFile = files.find((file) => file.path === MANIFEST_FILE);
@@ -37,29 +38,34 @@ export function proveFiles(files: readonly FoundFile[]): Proof {
   const byPath = new Map(files.map((file) => [file.path, file.bytes] as const));
   const lines: ProofLine[] = [];
   const problems: Problem[] = [];
-  for (const listed of manifest.value.files) {
-    const bytes = byPath.get(listed.path);
+  const listed = new Set(manifest.value.files.map((file) => file.path));
+  if (listed.size === 0 || manifest.value.passes.length === 0) problems.push(EMPTY_MANIFEST);
+  for (const file of manifest.value.files) {
+    const bytes = byPath.get(file.path);
     if (!bytes) {
       problems.push(
-        stop('proof-missing', `The file ${listed.path} is missing.`, 'Write the files again from the plan.', {
-          file: listed.path,
+        stop('proof-missing', `The file ${file.path} is missing.`, 'Write the files again from the plan.', {
+          file: file.path,
         }),
       );
       continue;
     }
     const sha256 = sha256Hex(bytes);
     lines.push({
-      file: listed.path,
+      file: file.path,
       what: 'bytes',
-      planned: shortHash(listed.sha256),
+      planned: shortHash(file.sha256),
       found: shortHash(sha256),
-      holds: sha256 === listed.sha256,
+      holds: sha256 === file.sha256,
     });
   }
   let acres = 0;
   let pounds = 0;
   for (const pass of manifest.value.passes) {
     const measured: Measured[] = [];
+    for (const path of [pass.geojson, pass.shapefileZip, `${pass.shapefileLoose}.shp`]) {
+      if (!listed.has(path)) problems.push(unlisted(path, pass.name));
+    }
     for (const source of sourcesOf(pass, byPath)) {
       const found = measure(source, manifest.value.rateUnit);
       if (found.ok) {
@@ -80,9 +86,37 @@ export function proveFiles(files: readonly FoundFile[]): Proof {
       ),
     );
   }
-  const complete = lines.length > 0 && manifest.value.passes.length > 0;
-  return { proved: complete && problems.length === 0, lines, acres, product_tons: pounds / 2000, problems };
+  const proved = !problems.some((problem) => problem.severity === 'stop');
+  const strays = files.map((file) => file.path).filter((path) => !listed.has(path) && path !== MANIFEST_FILE);
+  problems.push(...strays.filter((path) => SPREADABLE.test(path)).map(stray));
+  return { proved, lines, acres, product_tons: pounds / 2000, problems };
 }
+
+const EMPTY_MANIFEST = stop(
+  'proof-manifest',
+  'The manifest names no files or no passes, so nothing can be compared.',
+  'Write the files again from the plan.',
+  { file: MANIFEST_FILE },
+);
+
+/** Files that a rate controller might load. */
+const SPREADABLE = /\.(zip|geojson|json|shp|shx|dbf|prj|cpg)$/i;
+const stray = (file: string): Problem =>
+  caution(
+    'proof-stray',
+    `${file} lies in the folder and the plan did not write it: nothing is known of it.`,
+    'Take it out before the folder is handed on.',
+    { file },
+  );
+const unlisted = (file: string, pass: string): Problem =>
+  stop(
+    'proof-manifest',
+    `The manifest does not list ${file} of the pass ${pass}.`,
+    'Write the files again from the plan.',
+    {
+      file,
+    },
+  );
 
 interface Source {
   readonly label: string;
@@ -139,10 +173,8 @@ function measure(source: Source, unit: Manifest['rateUnit']): Result<Measured> {
   return { ok: true, value: { records: dataset.records.length, acres, product_lb }, problems: [] };
 }
 
-function rateIndex(dataset: Dataset): number {
-  const rate = COLUMNS[0];
-  return dataset.columns.findIndex((name) => name === rate?.name || name === rate?.property);
-}
+const rateIndex = (dataset: Dataset): number =>
+  dataset.columns.findIndex((name) => name === RATE.name || name === RATE.property);
 
 function compare(
   file: string,

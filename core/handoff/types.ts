@@ -20,6 +20,8 @@ export interface Piece {
   readonly k_ppm: number;
   readonly kSat_pct: number;
   readonly cec_meq: number;
+  /** Who typed the rate and why, or that the ground has none and is written as 0; empty otherwise. */
+  readonly note: string;
 }
 
 export interface Prescription {

@@ -101,6 +101,7 @@ describe('the handoff, opened by GDAL', () => {
       'K_PPM Real 10.1',
       'K_SAT_PCT Real 8.2',
       'CEC_MEQ Real 8.2',
+      'NOTE String 120.0',
     ]);
   });
 

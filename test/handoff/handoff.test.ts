@@ -88,7 +88,8 @@ describe('the files of the handoff', () => {
 
   it('are not made while a zone is withheld, unless withheld ground is to be written as 0', async () => {
     const { plan, inputs } = samplePlan();
-    const without = planSchema.parse({ ...plan, rates: { ...plan.rates, yieldGoal: null } });
+    const byHand = { zoneKey: '4.2.1', rate_lbPerAc: 300, who: 'Ann', when: '2026-03-01', why: 'history' };
+    const without = planSchema.parse({ ...plan, rates: { ...plan.rates, yieldGoal: null, overrides: [byHand] } });
     const blocked = await runPlan({ plan: without, inputs });
     expect(blocked.handoff).toBeNull();
     expect(blocked.stages.handoff.problems.map((problem) => problem.code)).toContain('handoff-withheld');
@@ -96,8 +97,61 @@ describe('the files of the handoff', () => {
       plan: { ...without, handoff: { ...without.handoff, withheld: 'written 0' } },
       inputs,
     });
-    expect(written.handoff?.totals.product_lb).toBe(0);
+    const notes = new Map(written.handoff?.prescriptions[0]?.pieces.map((piece) => [piece.letter, piece.note]));
+    expect(notes.get('F')).toBe('300 lb/ac by hand, Ann, 2026-03-01: history');
+    expect(notes.get('A')).toMatch(/no rate .* written as 0/);
+    const heavy = written.rates?.zones.find((zone) => zone.letter === 'F');
+    expect(written.handoff?.totals.product_lb).toBeCloseTo(300 * (heavy?.acres ?? 0), 6);
     expect(written.stages.handoff.problems.every((problem) => problem.severity === 'caution')).toBe(true);
+  });
+
+  it('are not made where no zone has a rate at all', async () => {
+    const { plan, inputs } = samplePlan();
+    const none = await runPlan({
+      plan: { ...plan, rates: { ...plan.rates, yieldGoal: null }, handoff: { ...plan.handoff, withheld: 'written 0' } },
+      inputs,
+    });
+    expect(none.handoff).toBeNull();
+    expect(none.stages.handoff.problems.map((problem) => problem.code)).toEqual(['handoff-all-withheld']);
+  });
+
+  it('say in plain text which file is which pass, what it spreads on, and what to load', async () => {
+    const { handoff } = await handoffOf();
+    const zip = unzipFiles(
+      handoff.files.find((file) => file.path.endsWith('_p2.zip'))?.bytes ?? new Uint8Array(),
+      'x.zip',
+    );
+    const text = decodeText(
+      (zip.ok ? zip.value : []).find((part) => part.name === 'columns.txt')?.bytes ?? new Uint8Array(),
+    );
+    const light = handoff.prescriptions[1]?.pieces.filter((piece) => piece.rate_lbPerAc > 0) ?? [];
+    const spread_ac = light.reduce((sum, piece) => sum + piece.acres, 0);
+    expect(text).toContain('This zip is pass 2 of 2, in season.');
+    expect(text).toContain('Pass 2, in season: Hollow_Quarter_p2.zip');
+    expect(text).toContain(`spreads on ${spread_ac.toFixed(2)} ac at 100 lb/ac`);
+    expect(text).toContain(`to load: ${(spread_ac * 100).toFixed(0)} lb`);
+  });
+
+  it('keep to one system of units: kilograms of K2O beside kilograms of product', async () => {
+    const { handoff } = await handoffOf((plan) => ({ ...plan, handoff: { ...plan.handoff, rateUnit: 'kg/ha' } }));
+    const text = decodeText(handoff.files.find((file) => file.path === 'columns.txt')?.bytes ?? new Uint8Array());
+    expect(text).toContain('K2O_KGHA');
+    expect(text).toMatch(/to load: \d+ kg = [\d.]+ metric tons/);
+    expect(text).not.toMatch(/lb/);
+  });
+
+  it('hold the ledger as a table whose carried figures add up to each zone’s K2O before the machine', async () => {
+    const { handoff, out } = await handoffOf();
+    const file = handoff.files.find((one) => one.path === 'ledger.csv');
+    const read = readFiles(file ? [{ name: 'ledger.csv', bytes: file.bytes }] : []);
+    const table = read.ok ? read.value[0] : undefined;
+    expect(table?.columns).toEqual(['zone', 'acres', 'line', 'what', 'how', 'unit', 'working', 'carried', 'source']);
+    for (const zone of out.rates?.zones ?? []) {
+      const rows = table?.records.filter((record) => record.cells[0] === zone.letter) ?? [];
+      const carried = rows.reduce((sum, record) => sum + Number(record.cells[7] ?? 0), 0);
+      expect(rows.length).toBe(14);
+      expect(carried).toBeCloseTo(((zone.exact_lbPerAc ?? 0) * 60) / 100, 2);
+    }
   });
 });
 
@@ -139,6 +193,30 @@ describe('the proof', () => {
       proveFiles(handoff.files.filter((file) => file.path !== without)).problems.map((problem) => problem.code);
     expect(codes('manifest.json')).toEqual(['proof-manifest']);
     expect(codes('columns.txt')).toEqual(['proof-missing']);
+  });
+
+  it('warns of a file in the folder that the plan did not write', async () => {
+    const { handoff } = await handoffOf();
+    const [first] = handoff.files.filter((file) => file.path.endsWith('.zip'));
+    const proof = proveFiles([
+      ...handoff.files,
+      { path: 'Hollow_Quarter_p3.zip', bytes: first?.bytes ?? new Uint8Array() },
+    ]);
+    expect(proof.proved).toBe(true);
+    expect(proof.problems).toMatchObject([
+      { code: 'proof-stray', severity: 'caution', at: { file: 'Hollow_Quarter_p3.zip' } },
+    ]);
+  });
+
+  it('does not hold for a manifest that names nothing', async () => {
+    const { handoff } = await handoffOf();
+    const emptied = (bytes: Uint8Array) => {
+      const manifest = JSON.parse(decodeText(bytes));
+      return new TextEncoder().encode(JSON.stringify({ ...manifest, files: [], passes: [] }));
+    };
+    const proof = proveFiles(changed(handoff, 'manifest.json', emptied));
+    expect(proof.proved).toBe(false);
+    expect(proof.problems[0]?.code).toBe('proof-manifest');
   });
 });
 
