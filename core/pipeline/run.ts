@@ -67,7 +67,9 @@ export async function runPlan(request: RunRequest, hooks: RunHooks = {}, memo: M
       result = await make();
       slot.last = { key: keys[stage], result };
     }
-    const problems = result.problems.map((problem): Problem => ({ ...problem, stage: problem.stage ?? stage }));
+    const problems = onceEach(result.problems).map(
+      (problem): Problem => ({ ...problem, stage: problem.stage ?? stage }),
+    );
     const settled = result.ok && !problems.some((problem) => problem.severity === 'stop');
     states.set(stage, { stage, state: settled ? 'fresh' : 'problem', key: keys[stage], problems });
     hooks.progress?.(stage, 1, 1);
@@ -141,4 +143,13 @@ function zonesOf(request: RunRequest, field: FieldOut, soil: SoilOut, measured: 
 function given<T>(value: T | null): T {
   if (value === null) throw new Error('a stage was asked before those it needs');
   return value;
+}
+
+/** The same word of the same place once: what concerns the whole plan comes up with every zone. */
+function onceEach(problems: readonly Problem[]): Problem[] {
+  const seen = new Set<string>();
+  return problems.filter((problem) => {
+    const key = JSON.stringify([problem.code, problem.message, problem.at ?? null]);
+    return seen.size < seen.add(key).size;
+  });
 }

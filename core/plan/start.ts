@@ -2,7 +2,8 @@ import { fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import { readFiles } from '../formats/read.ts';
 import type { Dataset, NamedBytes } from '../formats/types.ts';
 import { CROPS } from '../rates/crops.ts';
-import { guessColumns } from '../soil/guess.ts';
+import { guessColumns, ROLE_NAMES, UNITS_OF } from '../soil/guess.ts';
+import type { ColumnRole, ColumnUnit, SoilSettings } from '../soil/settings.ts';
 import type { ColumnGuess } from '../soil/types.ts';
 import { describeInput, type OpenedPlan } from './pack.ts';
 import { emptyPlan, type Plan, type PlanInput } from './schema.ts';
@@ -17,6 +18,11 @@ export interface StartInput {
   readonly yieldGoal?: number;
   readonly governs?: 'larger' | 'ppm' | 'saturation';
   readonly crs?: string;
+  /** What a person says of single columns, over the guesses; each must stand in one of the tables. */
+  readonly columns?: readonly { readonly column: string; readonly is: ColumnRole; readonly unit?: ColumnUnit }[];
+  /** Depth sampled, where no column tells it. */
+  readonly depth_in?: number;
+  readonly extractant?: SoilSettings['extractant'];
 }
 
 export interface StartedPlan extends OpenedPlan {
@@ -67,8 +73,17 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
       }),
     );
   }
-  const pointColumns = points ? guessColumns(points, samples ?? undefined) : [];
-  const sampleColumns = samples ? guessColumns(samples, points ?? undefined) : [];
+  const told = input.columns ?? [];
+  const lost = told.find((one) => !points?.columns.includes(one.column) && !samples?.columns.includes(one.column));
+  if (lost) {
+    const all = [...(points?.columns ?? []), ...(samples?.columns ?? [])].join(', ');
+    return fail(
+      ...problems,
+      stop('start-column', `There is no column "${lost.column}".`, `The columns are: ${all}.`, { column: lost.column }),
+    );
+  }
+  const pointColumns = points ? withTold(guessColumns(points, samples), told) : [];
+  const sampleColumns = samples ? withTold(guessColumns(samples, points), told) : [];
   if (samples && !sampleColumns.some((guess) => guess.is === 'k')) {
     return fail(
       ...problems,
@@ -92,6 +107,8 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
       pointFiles: take(input.points ?? []),
       sampleFiles: take(input.samples),
       crs: input.crs ?? null,
+      depth_in: input.depth_in ?? plain.soil.depth_in,
+      extractant: input.extractant ?? plain.soil.extractant,
       pointColumns: pointColumns.map(useOf),
       sampleColumns: sampleColumns.map(useOf),
     },
@@ -106,7 +123,10 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
     inputs: [],
   };
   if (samples && !sampleColumns.some((guess) => guess.is === 'depth'))
-    guesses.push(`depth: no column tells it, ${plan.soil.depth_in} in. assumed`);
+    guesses.push(
+      `depth: no column tells it, ${plan.soil.depth_in} in. ${input.depth_in === undefined ? 'assumed' : 'as told'}`,
+    );
+  guesses.push(`extractant of K: ${plan.soil.extractant}`);
   guesses.push(`CEC: ${plan.soil.cec}; acidity by summation H = ${plan.soil.acidity.form}`);
   guesses.push(`lb/acre: by the convention "${plan.soil.convention}"`);
   guesses.push(
@@ -158,6 +178,23 @@ const CRS_FROM = {
 };
 
 const useOf = (guess: ColumnGuess) => ({ column: guess.column, is: guess.is, unit: guess.unit });
+
+/** Guesses with a person's word over them: a role told for one column is taken from any other that was guessed to have it. */
+function withTold(guesses: readonly ColumnGuess[], told: NonNullable<StartInput['columns']>): readonly ColumnGuess[] {
+  return guesses.map((guess): ColumnGuess => {
+    const word = told.find((one) => one.column === guess.column);
+    if (word)
+      return { column: guess.column, is: word.is, unit: word.unit ?? unitFor(word.is, guess), because: 'as told' };
+    const taken = guess.is !== 'unused' && told.some((one) => one.is === guess.is);
+    return taken
+      ? { column: guess.column, is: 'unused', unit: 'none', because: 'another column was told to be it' }
+      : guess;
+  });
+}
+
+/** The guessed unit where it fits the role, else the role's first. */
+const unitFor = (is: ColumnRole, guess: ColumnGuess): ColumnUnit =>
+  UNITS_OF[is].includes(guess.unit) ? guess.unit : UNITS_OF[is][0];
 
 function columnGuesses(role: string, dataset: Dataset | null, guesses: readonly ColumnGuess[]): string[] {
   if (!dataset) return [];

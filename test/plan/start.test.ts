@@ -102,4 +102,36 @@ describe('starting a plan from raw files', () => {
     });
     expect(started.problems.map((problem) => problem.code)).toContain('start-columns');
   });
+
+  it('takes a person’s word for columns, depth and extractant over its guesses', () => {
+    const text = 'Probe,Wert 1,KAP\n1,120,12\n2,130,13\n3,140,12\n';
+    const started = startPlan({
+      name: 'x',
+      boundary: [sampleFile('boundary.zip')],
+      samples: [{ name: 'lab.csv', bytes: encodeUtf8(text) }],
+      columns: [
+        { column: 'Wert 1', is: 'k', unit: 'lb/ac' },
+        { column: 'KAP', is: 'cec' },
+      ],
+      depth_in: 8,
+      extractant: 'Mehlich-3',
+    });
+    if (!started.ok) throw new Error(started.problems[0]?.message);
+    const { soil } = started.value.plan;
+    expect(soil.sampleColumns).toContainEqual({ column: 'Wert 1', is: 'k', unit: 'lb/ac' });
+    expect(soil.sampleColumns).toContainEqual({ column: 'KAP', is: 'cec', unit: 'meq/100 g' });
+    expect([soil.depth_in, soil.extractant]).toEqual([8, 'Mehlich-3']);
+    expect(started.value.guesses.join('\n')).toContain('column "Wert 1" is K in lb/ac (as told)');
+  });
+
+  it('names the columns there are when it is told of one that is not', () => {
+    const started = startPlan({
+      name: 'x',
+      boundary: [sampleFile('boundary.zip')],
+      samples: [sampleFile('lab-results.csv')],
+      columns: [{ column: 'Potash', is: 'k' }],
+    });
+    expect(started.problems.at(-1)).toMatchObject({ code: 'start-column', at: { column: 'Potash' } });
+    expect(started.problems.at(-1)?.remedy).toContain('K ppm');
+  });
 });
