@@ -199,8 +199,8 @@ const unitFor = (is: ColumnRole, guess: ColumnGuess): ColumnUnit =>
 function columnGuesses(role: string, dataset: Dataset | null, guesses: readonly ColumnGuess[]): string[] {
   if (!dataset) return [];
   return guesses.map((guess) => {
-    const as =
-      guess.is === 'unused' ? 'is not used' : `is ${guess.is}${guess.unit === 'none' ? '' : ` in ${guess.unit}`}`;
+    const unit = guess.unit === 'none' ? '' : ` in ${guess.unit === 'deg' ? 'degrees' : guess.unit}`;
+    const as = guess.is === 'unused' ? 'is not used' : `is ${ROLE_NAMES[guess.is]}${unit}`;
     return `${role}: column "${guess.column}" ${as} (${guess.because})${guess.doubt ? `; confirm: ${guess.doubt}` : ''}`;
   });
 }
