@@ -67,11 +67,19 @@ function card(stage: Made, standing: StageStanding, state: CourseState): Card {
   return {
     ...face,
     word: wordOf(standing, stops, progress, stage, state),
-    figures: said?.figures ?? [{ value: '', unit: standing === 'problem' ? 'Stopped' : 'Waiting' }],
+    figures: said?.figures ?? [{ value: '', unit: WITHOUT_FIGURES[standing] }],
     line: said?.line ?? (standing === 'problem' ? (out?.stages[stage].problems[0]?.message ?? '') : ''),
     progress,
   };
 }
+
+const WITHOUT_FIGURES: Record<StageStanding, string> = {
+  fresh: 'Made',
+  working: 'Working',
+  stale: 'Stale',
+  problem: 'Stopped',
+  wait: 'Waiting',
+};
 
 const stopsOf = (problems: readonly Problem[]): number => problems.filter((one) => one.severity === 'stop').length;
 

@@ -41,7 +41,8 @@ export function standings(
   const standing = (stage: Made, index: number): StageStanding => {
     if (!plan) return 'wait';
     if (index === at) return 'working';
-    if (!out) return 'wait';
+    // Stages before the one under way are made, and come with the rest.
+    if (!out) return index < at ? 'fresh' : 'wait';
     if (changed !== null && index >= STAGES.indexOf(changed))
       return out.stages[stage].state === 'waiting' ? 'wait' : 'stale';
     const { state } = out.stages[stage];

@@ -141,6 +141,7 @@ function ProblemsButton(): ReactElement {
   const results = useResults();
   const panel = useView((view) => view.panel);
   const count = countProblems(allProblems(results));
+  if (results.out === null && count.stop === 0) return <span className="ink3">Reading</span>;
   const words = [
     ...(count.stop > 0 ? [counted(count.stop, 'problem')] : []),
     ...(count.caution > 0 ? [counted(count.caution, 'caution')] : []),

@@ -55,6 +55,18 @@ describe('standings', () => {
     expect(Object.values(standings(plan, NO_RESULTS))).toEqual(Array(6).fill('wait'));
   });
 
+  it('takes the stages before the first one under way as made', () => {
+    const work = { stage: 'surfaces', done: 1, total: 4 } as const;
+    expect(Object.values(standings(plan, { ...NO_RESULTS, work }))).toEqual([
+      'fresh',
+      'fresh',
+      'working',
+      'wait',
+      'wait',
+      'wait',
+    ]);
+  });
+
   it('keeps the stages before a change fresh and makes the rest stale', () => {
     const changed = { ...plan, surfaces: { ...plan.surfaces, power: 3 } };
     expect(standings(changed, results(outOf(), plan))).toEqual({
