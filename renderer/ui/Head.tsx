@@ -35,6 +35,7 @@ export function Head(): ReactElement {
       {plan && <CropLine plan={plan} />}
       <span className="grow" />
       {plan && <UndoButtons />}
+      {plan && <RunAgain />}
       <button
         type="button"
         className="find"
@@ -134,6 +135,17 @@ function UndoButtons(): ReactElement {
         </button>
       )}
     </>
+  );
+}
+
+/** After work was let go, everything shown is stale until it is made again. */
+function RunAgain(): ReactElement | null {
+  const cancelled = useResults((results) => results.cancelled);
+  if (!cancelled) return null;
+  return (
+    <button type="button" className="btn s" onClick={() => perform('run-again')}>
+      Make again
+    </button>
   );
 }
 

@@ -15,7 +15,7 @@ afterAll(async () => {
   await browser.close();
 });
 
-it('saves, reopens, and hands a copy on as one file', async () => {
+it('saves, reopens, hands a copy on as one file, and lets long work go', async () => {
   const { page, faults } = await openWindow(browser, running);
   await openSample(page);
   await openStage(page, 'rates');
@@ -62,6 +62,20 @@ it('saves, reopens, and hands a copy on as one file', async () => {
   expect(await keyFigure(page, 'rates')).toBe(rates);
   expect(await page.locator('.crop-line').textContent()).toContain('150 bu');
   expect(await page.getByRole('button', { name: 'Save', exact: true }).count()).toBe(1);
+
+  // Long work can be let go: what is shown is stale then, cannot be written, and is made again when asked for.
+  await openStage(page, 'surfaces');
+  await page.getByRole('textbox', { name: 'Cell' }).fill('1');
+  await page.keyboard.press('Enter');
+  await page.getByRole('button', { name: 'Cancel' }).click();
+  const again = page.getByRole('button', { name: 'Make again' });
+  await again.waitFor();
+  expect(await page.locator('.card[data-stage="surfaces"]').getAttribute('data-standing')).toBe('stale');
+  await openStage(page, 'handoff');
+  expect(await page.getByRole('button', { name: 'Stale: run the stages first' }).isDisabled()).toBe(true);
+  await again.click();
+  await settled(page);
+  expect(await again.count()).toBe(0);
   expect(faults).toEqual([]);
   await page.context().close();
 });
