@@ -1,7 +1,7 @@
 import { caution, fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import type { LngLat, MultiPolygon } from '../geo/types.ts';
 import { findPlacing, isPlace, type PlaceQuestion, type Placing } from './place.ts';
-import { boxOf, signedArea } from './rings.kernel.ts';
+import { boxOf, isFlatRing } from './rings.kernel.ts';
 import { closeRing, windPolygon } from './rings.ts';
 import { count, listed } from './say.ts';
 import type { CellValue, CrsInfo, DataRecord, Dataset, Geometry } from './types.ts';
@@ -178,10 +178,9 @@ function convert(
   } else {
     const polygons: MultiPolygon = raw.polygons.flatMap((part) => {
       const rings = part.map((ring) => closeRing(ring).map(move));
-      const flatOnes = rings.filter((ring) => signedArea(ring) === 0).length;
-      flatRings += flatOnes;
-      if (rings[0] === undefined || signedArea(rings[0]) === 0) return [];
-      return [windPolygon(rings.filter((ring) => signedArea(ring) !== 0))];
+      const solid = rings.filter((ring) => !isFlatRing(ring));
+      flatRings += rings.length - solid.length;
+      return rings[0] !== undefined && rings[0] === solid[0] ? [windPolygon(solid)] : [];
     });
     geometries = polygons.length === 0 ? [] : [{ type: 'MultiPolygon', polygons }];
   }

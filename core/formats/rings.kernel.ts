@@ -14,6 +14,33 @@ export function signedArea(ring: readonly Position[]): number {
   return twice / 2;
 }
 
+/** Share of a ring's extent, squared, under which a corner lies on a line: what rounding leaves of it in degrees. */
+const ON_LINE = 1e-10;
+
+/**
+ * Whether a closed ring has no inside: fewer than 3 places, or all of them on one line. A ring that crosses itself may have a signed area
+ * of 0 and is not flat.
+ */
+export function isFlatRing(ring: readonly Position[]): boolean {
+  if (ring.length < 4) return true;
+  const [x0, y0] = ring[0]!;
+  let far2 = 0;
+  let ux = 0;
+  let uy = 0;
+  for (let i = 1; i < ring.length; i++) {
+    const dx = ring[i]![0] - x0;
+    const dy = ring[i]![1] - y0;
+    const d2 = dx * dx + dy * dy;
+    if (d2 <= far2) continue;
+    far2 = d2;
+    ux = dx;
+    uy = dy;
+  }
+  for (let i = 1; i < ring.length; i++)
+    if (Math.abs(ux * (ring[i]![1] - y0) - uy * (ring[i]![0] - x0)) > ON_LINE * far2) return false;
+  return true;
+}
+
 /** West, south, east, north of some positions. */
 export function boxOf(positions: readonly Position[]): [number, number, number, number] {
   let west = Number.POSITIVE_INFINITY;

@@ -1,5 +1,5 @@
 import type { LngLat, Polygon } from '../geo/types.ts';
-import { ringsAround, signedArea } from './rings.kernel.ts';
+import { isFlatRing, ringsAround, signedArea } from './rings.kernel.ts';
 
 type Position = readonly [number, number];
 
@@ -27,7 +27,8 @@ export function assembleRings(rings: readonly (readonly Position[])[], budget = 
   const areas = closed.map(signedArea);
   const around = ringsAround(closed, areas, budget);
   if (!around) return null;
-  const isFlat = (i: number): boolean => areas[i] === 0;
+  const flatRings = new Set(closed.flatMap((ring, i) => (isFlatRing(ring) ? [i] : [])));
+  const isFlat = (i: number): boolean => flatRings.has(i);
   const depth = (i: number): number => around[i]?.length ?? 0;
   const isHole = (i: number): boolean => depth(i) % 2 === 1;
 

@@ -32,6 +32,20 @@ export function setAside(draft: Draft, reason: Problem, column?: string): void {
   if (column !== undefined) draft.bad.add(column);
 }
 
+/** Rows of a group told one by one; one sentence stays readable however many rows claim one sample. */
+const NAMED_ROWS = 20;
+
+/** Row numbers of a group's other rows, in words: the first twenty, then their count. */
+export function otherRows(group: readonly Draft[], row: Draft): string {
+  const few = group
+    .slice(0, NAMED_ROWS + 1)
+    .filter((one) => one !== row)
+    .slice(0, NAMED_ROWS)
+    .map((one) => one.record.row);
+  const rest = group.length - 1 - few.length;
+  return rest > 0 ? `${few.join(', ')} and ${rest} more` : few.join(', ');
+}
+
 /** Finds a person's word on a row. Files go by their last name, whatever folder a plan keeps them in. */
 export function decisionsOn(file: string, settings: SoilSettings): (row: number) => Decision | null {
   const last = (path: string): string => path.slice(path.lastIndexOf('/') + 1);

@@ -1,5 +1,5 @@
 import { caution, note } from '../base/problem.ts';
-import { type LabDraft, setAside } from './drafts.ts';
+import { type LabDraft, otherRows, setAside } from './drafts.ts';
 import { looseId } from './ids.ts';
 import { groupsOf, placeKey } from './join.ts';
 
@@ -21,7 +21,7 @@ export function judgeDuplicates(rows: readonly LabDraft[], idColumn: string | un
       row.reasons.push(
         caution(
           'soil-id-twice',
-          `Sample id "${row.id}" stands at another place too, in row ${others(group, row)}; each keeps its own place.`,
+          `Sample id "${row.id}" stands at another place too, in row ${otherRows(group, row)}; each keeps its own place.`,
           'Give each sample its own id.',
           { file: row.file, row: row.record.row, ...(idColumn === undefined ? {} : { column: idColumn }) },
         ),
@@ -53,7 +53,7 @@ function oneSample(group: readonly LabDraft[], idColumn: string | undefined): vo
         row,
         caution(
           'soil-duplicate',
-          `Sample id "${row.id}" stands in row ${others(group, row)} too, with other values.`,
+          `Sample id "${row.id}" stands in row ${otherRows(group, row)} too, with other values.`,
           kept.length > 0 ? 'The row kept by hand is used.' : 'Keep the right row by hand, or correct the id.',
           at,
         ),
@@ -61,12 +61,6 @@ function oneSample(group: readonly LabDraft[], idColumn: string | undefined): vo
       );
   }
 }
-
-const others = (group: readonly LabDraft[], row: LabDraft): string =>
-  group
-    .filter((one) => one !== row)
-    .map((one) => one.record.row)
-    .join(', ');
 
 const fingerprint = (row: LabDraft): string => {
   const { measured, depth_in, organicMatter_pct } = row.values;

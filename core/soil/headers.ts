@@ -23,20 +23,24 @@ const SALT_PH = 'a pH in salt solution reads about half a point lower than in wa
 /** Headers with spaces, units and qualifiers taken out. */
 const WORDS: ReadonlyMap<string, Entry> = new Map<string, Entry>([
   ...names('k', 0, 'k potassium potass pot kalium'),
-  ...names('ca', 0, 'ca calcium calc'),
+  ...names('ca', 0, 'ca calcium calc kalzium'),
   ...names('mg', 0, 'mg magnesium magnes magn mag'),
   ...names('na', 0, 'na sodium sod natrium'),
   ...names('h', 0, 'h hydrogen acidity totalacidity hmeq'),
   ...names('ph', 0, 'ph phw phwater waterph wph phh2o h2oph ph11 11ph phwater11'),
   ...names('ph', 2, 'saltph phsalt phs phcacl2 cacl2ph phcacl phkcl kclph', SALT_PH),
-  ...names('bufferPh', 0, 'bufferph bufph buffph phbuffer phbuf bph phb bufferedph'),
-  ...names('bufferPh', 1, 'buffer buf smp smpph phsmp smpbuffer smpbufferph sikora sikoraph phsikora sikorabufferph'),
+  ...names('bufferPh', 0, 'bufferph bufph buffph phbuffer phbuf bph phb bufferedph pufferph phpuffer'),
+  ...names(
+    'bufferPh',
+    1,
+    'buffer buf puffer smp smpph phsmp smpbuffer smpbufferph sikora sikoraph phsikora sikorabufferph',
+  ),
   ...names('bufferPh', 1, 'adamsevans adamsevansph adamsevansbufferph aebufferph woodruff woodruffbufferph'),
-  ...names('cec', 0, 'cec cationexchangecapacity cationexchcapacity'),
+  ...names('cec', 0, 'cec cationexchangecapacity cationexchcapacity kak kationenaustauschkapazitat'),
   ...names('cec', 1, 'tec totalexchangecapacity exchangecapacity calculatedcec calccec estcec estimatedcec cecsum'),
   ...names('cec', 2, 'ecec effectivecec', 'an effective CEC leaves out part of the acidity'),
-  ...names('organicMatter', 0, 'om organicmatter orgmatter som omloi loi orgmat'),
-  ...names('depth', 0, 'depth sampledepth samplingdepth depthin depthcm'),
+  ...names('organicMatter', 0, 'om organicmatter orgmatter som omloi loi orgmat humus'),
+  ...names('depth', 0, 'depth sampledepth samplingdepth depthin depthcm tiefe'),
   ...names('depth', 1, 'depthto depthend enddepth bottomdepth depthbottom lowerdepth depthlower depthrange'),
   ...names('sampleId', 0, 'sampleid sampid smpid smplid idsample'),
   ...names(
@@ -52,11 +56,11 @@ const WORDS: ReadonlyMap<string, Entry> = new Map<string, Entry>([
   ),
   ...names('sampleId', 3, 'name label no nr num number # cell core location loc zonename'),
   ...names('sampleId', 4, 'fid objectid oid gid row record recno'),
-  ...names('lat', 0, 'lat latitude latdd gpslat gpslatitude latwgs84 latdeg latitudedd'),
+  ...names('lat', 0, 'lat latitude latdd gpslat gpslatitude latwgs84 latdeg latitudedd breite breitengrad'),
   ...names(
     'lng',
     0,
-    'long longitude lon lng longdd londd gpslong gpslon gpslongitude lonwgs84 longwgs84 longdeg longitudedd',
+    'long longitude lon lng longdd londd gpslong gpslon gpslongitude lonwgs84 longwgs84 longdeg longitudedd lange laenge langengrad laengengrad',
   ),
   ...names('lat', 1, 'y pointy ycoord ycoordinate coordy yutm utmy northing north'),
   ...names('lng', 1, 'x pointx xcoord xcoordinate coordx xutm utmx easting east'),
@@ -64,7 +68,7 @@ const WORDS: ReadonlyMap<string, Entry> = new Map<string, Entry>([
 
 /** Words that only say how or where a value was found. */
 const QUALIFIERS = new Set(
-  'm3 mehlich mehlich3 mehlichiii iii aa nh4oac ammonium acetate exch exchangeable extr ext extractable avail available soil test result results value val lab conc concentration'.split(
+  'm3 mehlich mehlich3 mehlichiii iii aa nh4oac ammonium acetate exch exchangeable extr ext extractable avail available soil test result results value val wert lab conc concentration'.split(
     ' ',
   ),
 );
@@ -83,9 +87,9 @@ const SATURATED = {
 } as const satisfies Partial<Record<ColumnRole, ColumnRole>>;
 
 const ELEMENT_WITH_TAIL =
-  /^(k|ca|mg|na|h|potassium|calcium|magnesium|sodium|cec|om|depth|acidity)(ppm|mgkg|lbac|lbsac|lba|meq|pct|cm|in)$/;
+  /^(k|ca|mg|na|h|potassium|calcium|magnesium|sodium|kalium|natrium|cec|om|depth|acidity)(ppm|mgkg|lbac|lbsac|lba|meq|pct|cm|in)$/;
 const ELEMENT_SATURATED =
-  /^(k|ca|mg|na|h|potassium|calcium|magnesium|sodium|hydrogen)(sat|saturation|basesat|basesaturation|bs)$/;
+  /^(k|ca|mg|na|h|potassium|calcium|magnesium|sodium|kalium|natrium|hydrogen)(sat|saturation|basesat|basesaturation|bs)$/;
 const RATIO =
   /\b(k|ca|mg|na|potassium|calcium|magnesium|sodium) ?[:/] ?(k|ca|mg|na|potassium|calcium|magnesium|sodium)\b/;
 
@@ -93,14 +97,24 @@ const RATIO =
  * What a header says: role, unit, and how plainly. `K_ppm`, `K (ppm)`, `Potassium`, `POT1`, `MG PPM`, `Ca_`, `%K`, `K Sat`, `BpH` ...
  * Upper and lower case, spaces, underscores and brackets do not matter; words such as "Mehlich-3" or "exchangeable" are passed over.
  *
- * K2O is no K and lime index is no buffer pH: both are unused and say so. So are recommendations, ratings and ratios.
+ * A unit told twice is one unit; two different ones are a doubt. K2O is no K and lime index is no buffer pH: both are unused and say so. So are recommendations, ratings and ratios.
  */
 export function readHeader(column: string): HeaderReading {
+  // Letters stand for themselves whatever mark is over them: "Länge" is looked up as "lange".
   const text = column
-    .normalize('NFKC')
+    .normalize('NFKD')
+    .replace(/\p{M}+/gu, '')
     .toLowerCase()
     .replace(/[_\s]+/g, ' ')
     .trim();
+  const read = readWords(text);
+  const { clash } = splitUnit(text);
+  if (clash === undefined || read.role === 'unused') return read;
+  const doubt = `the header names two units: ${clash}`;
+  return { ...read, doubt: read.doubt === undefined ? doubt : `${read.doubt}; ${doubt}` };
+}
+
+function readWords(text: string): HeaderReading {
   const unused = (why: string, doubt?: string): HeaderReading =>
     doubt === undefined
       ? { role: 'unused', unit: null, rank: 9, why }
@@ -146,7 +160,7 @@ export function readHeader(column: string): HeaderReading {
 }
 
 const SAT_WORD = /^(sat|saturation|bs|basesat|basesaturation)$/;
-const BUFFER_WORD = /^(buf|buff|buffer|smp|sikora|woodruff|adams|evans|ae|moore)$/;
+const BUFFER_WORD = /^(buf|buff|buffer|puffer|smp|sikora|woodruff|adams|evans|ae|moore)$/;
 const wordsOf = (text: string): string[] => text.split(/[^a-z0-9#]+/).filter((word) => word !== '');
 
 /** `Potassium (K)`: words that each name the same thing. */
@@ -195,20 +209,32 @@ const unitOfTail = (tail: string): ToldUnit | null =>
   tail === 'mgkg' ? 'ppm' : tail.startsWith('lb') ? 'lb/ac' : unitOfWords(tail);
 
 /** Takes the unit out of a header: in brackets, as `%`, or as words at its end or its start, as long as something else is left. */
-function splitUnit(text: string): { readonly rest: string; readonly unit: ToldUnit | null } {
+function splitUnit(text: string): { readonly rest: string; readonly unit: ToldUnit | null; readonly clash?: string } {
   let unit: ToldUnit | null = null;
+  const units = new Set<ToldUnit>();
   const open = text.replace(/[([{]([^)\]}]*)[)\]}]/g, (_all, inner: string) => {
     const told = unitOfWords(inner);
     if (told === null) return ` ${inner} `;
     unit ??= told;
+    units.add(told);
     return ' ';
   });
   const plain = open.replace(/%|\b(pct|percent)\b/g, () => {
     unit ??= '%';
+    units.add('%');
     return ' ';
   });
   const words = plain.split(/[\s,;.-]+/).filter((word) => word !== '');
-  if (unit !== null) return { rest: words.join(' '), unit };
+  if (unit !== null) {
+    const again = splitWords(words);
+    if (again.unit !== null) units.add(again.unit);
+    return { rest: again.rest, unit, ...(units.size > 1 ? { clash: [...units].join(' and ') } : {}) };
+  }
+  return splitWords(words);
+}
+
+/** Takes a unit that stands as words at the end or the start. */
+function splitWords(words: readonly string[]): { readonly rest: string; readonly unit: ToldUnit | null } {
   for (const fromEnd of [true, false]) {
     for (let count = Math.min(4, words.length - 1); count > 0; count--) {
       const part = fromEnd ? words.slice(-count) : words.slice(0, count);

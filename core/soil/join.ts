@@ -1,6 +1,6 @@
 import { caution, fail, note, ok, type Place, type Result, stop } from '../base/problem.ts';
 import type { Dataset } from '../formats/types.ts';
-import { type Draft, decisionsOn, type LabDraft, setAside } from './drafts.ts';
+import { type Draft, decisionsOn, type LabDraft, otherRows, setAside } from './drafts.ts';
 import { idText, looseId } from './ids.ts';
 import { cellOf, type Mapping } from './mapping.ts';
 import { spotOf, type ToDegrees } from './places.ts';
@@ -63,15 +63,15 @@ function twicePoints(drafts: readonly Draft[], idColumn: string | undefined): vo
     const same = later.every((draft) => placeKey(draft) === placeKey(first));
     for (const draft of group) {
       if (same ? draft === first : kept.length === 1 && draft === kept[0]) continue;
-      const rows = group.filter((one) => one !== draft).map((one) => one.record.row);
+      const rows = otherRows(group, draft);
       const at = { file: draft.file, row: draft.record.row };
       setAside(
         draft,
         same
-          ? note('soil-repeat', `The same point stands in row ${rows.join(', ')}.`, 'Nothing is to be done.', at)
+          ? note('soil-repeat', `The same point stands in row ${rows}.`, 'Nothing is to be done.', at)
           : caution(
               'soil-point-twice',
-              `Sample id "${draft.id}" stands at another place too, in row ${rows.join(', ')}.`,
+              `Sample id "${draft.id}" stands at another place too, in row ${rows}.`,
               'Give each point its own id, or keep the right one by hand.',
               at,
             ),
@@ -107,8 +107,12 @@ export function joinPoints(rows: readonly LabDraft[], points: readonly Draft[], 
   const loose = new Map<string, number[]>();
   for (const { draft, index } of usable) {
     const key = looseId(draft.id);
-    loose.set(key, [...(loose.get(key) ?? []), index]);
+    const alike = loose.get(key);
+    if (alike) alike.push(index);
+    else loose.set(key, [index]);
   }
+  const twins = new Map<string, Draft>();
+  for (const point of points) if (point.id !== '' && !twins.has(looseId(point.id))) twins.set(looseId(point.id), point);
   const inFull = new Set(rows.map((row) => row.id).filter((id) => exact.has(id)));
   const column = lab.of.get('sampleId')?.column;
   for (const row of rows) {
@@ -121,7 +125,7 @@ export function joinPoints(rows: readonly LabDraft[], points: readonly Draft[], 
     const found = exact.get(row.id) ?? (candidates.length === 1 ? candidates[0] : undefined);
     const point = found === undefined ? undefined : points[found];
     if (found === undefined || point === undefined) {
-      setAside(row, noPoint(row, points, at), column);
+      setAside(row, noPoint(row, twins.get(looseId(row.id)), at), column);
       continue;
     }
     row.point = found;
@@ -170,8 +174,7 @@ export function joinPoints(rows: readonly LabDraft[], points: readonly Draft[], 
   return ok(null);
 }
 
-function noPoint(row: Draft, points: readonly Draft[], at: Place) {
-  const twin = points.find((point) => looseId(point.id) === looseId(row.id) && point.id !== '');
+function noPoint(row: Draft, twin: Draft | undefined, at: Place) {
   const why =
     twin === undefined
       ? `No point has the sample id "${row.id}".`

@@ -16,7 +16,9 @@ export function listProblems(rows: readonly SoilRow[]): readonly Problem[] {
       if (row.kept === kept)
         for (const reason of row.reasons) {
           const kind = `${reason.code} ${reason.severity}`;
-          kinds.set(kind, [...(kinds.get(kind) ?? []), reason]);
+          const alike = kinds.get(kind);
+          if (alike) alike.push(reason);
+          else kinds.set(kind, [reason]);
         }
     for (const reasons of kinds.values()) listed.push(...(kept ? together(reasons) : oneByOne(reasons)));
   }

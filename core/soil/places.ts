@@ -41,6 +41,38 @@ export function spotOf(record: DataRecord, dataset: Dataset, mapping: Mapping, t
   return `its coordinates ${x.value}, ${y.value} are no longitude and latitude`;
 }
 
+/**
+ * A stop where most rows of a table have longitude and latitude exchanged: a latitude beyond 90, or a place outside the field that lies
+ * inside it once exchanged. Null for files with shapes, whose order the file format says, and for coordinates in metres.
+ */
+export function swappedColumns(
+  boundary: MultiPolygon,
+  dataset: Dataset,
+  mapping: Mapping,
+  toDegrees: ToDegrees,
+): Problem | null {
+  if (dataset.geometry !== 'none' || toDegrees) return null;
+  let read = 0;
+  let swapped = 0;
+  for (const record of dataset.records) {
+    const x = parseValue(cellOf(record, mapping, 'lng'), dataset.decimal);
+    const y = parseValue(cellOf(record, mapping, 'lat'), dataset.decimal);
+    if (x.kind !== 'number' || y.kind !== 'number') continue;
+    read++;
+    if (Math.abs(x.value) > 90 || Math.abs(y.value) > 180) continue;
+    const isLat = Math.abs(y.value) <= 90;
+    const outside = !isLat || !contains(boundary, [x.value, y.value]);
+    if (!isLat || (outside && contains(boundary, [y.value, x.value]))) swapped++;
+  }
+  if (swapped <= read / 2) return null;
+  return stop(
+    'soil-swapped',
+    `${swapped} of ${read} samples of ${mapping.file} seem to have latitude and longitude exchanged.`,
+    'Exchange the two columns: say of each that it is the other.',
+    { file: mapping.file, column: mapping.of.get('lat')?.column ?? '' },
+  );
+}
+
 const finite = (at: LngLat): boolean => Number.isFinite(at[0]) && Number.isFinite(at[1]);
 
 /** Whether a point lies in the field, or any ground of a composite does. */
@@ -91,7 +123,7 @@ export function anotherField(boundary: MultiPolygon, spots: readonly Spot[], fil
     : inside(([x, y]) => [-x, y])
       ? 'The minus of the longitude is missing: longitudes west of Greenwich are below 0.'
       : 'Check that boundary and samples are of the same field, and that both have the right coordinate system.';
-  const nearest_m = Math.min(...spots.map(({ at }) => edgeDistance_m(boundary, at)));
+  const nearest_m = spots.reduce((least, { at }) => Math.min(least, edgeDistance_m(boundary, at)), Infinity);
   return stop(
     'soil-another-field',
     `None of the ${spots.length} sample places lies in the field; the nearest is ${distanceText(nearest_m)} away.`,

@@ -2,6 +2,7 @@ import { caution, fail, ok, type Place, type Problem, type Result, stop } from '
 import { parseCrs } from '../formats/crs.ts';
 import type { Dataset } from '../formats/types.ts';
 import { area_m2 } from '../geo/area.ts';
+import { bounds } from '../geo/bounds.ts';
 import { intersection } from '../geo/clip.ts';
 import type { MultiPolygon } from '../geo/types.ts';
 import { type Draft, decisionsOn, type LabDraft, rowOf, setAside } from './drafts.ts';
@@ -10,12 +11,27 @@ import { idText } from './ids.ts';
 import { byHand, joinPoints, readPoints } from './join.ts';
 import { listProblems } from './listing.ts';
 import { cellOf, fileOf, type Mapping, mapColumns } from './mapping.ts';
-import { anotherField, distanceText, edgeDistance_m, hasPlaces, spotOf, type ToDegrees, touches } from './places.ts';
+import {
+  anotherField,
+  distanceText,
+  edgeDistance_m,
+  hasPlaces,
+  spotOf,
+  swappedColumns,
+  type ToDegrees,
+  touches,
+} from './places.ts';
 import { samplesOf } from './samples.ts';
 import { sentencesOf } from './sentences.ts';
 import type { SoilSettings } from './settings.ts';
 import type { SoilOut, SoilSample } from './types.ts';
 import { readValues } from './values.ts';
+
+/**
+ * Most samples of one field that are read (ours: some 60 an acre on half a section, where a dense grid has one). More
+ * are readings of a sensor or of a harvest.
+ */
+export const MOST_SAMPLES = 20_000;
 
 export interface SoilInput {
   /** Sample points by id; null where the lab file has its own places. */
@@ -34,7 +50,7 @@ export interface SoilInput {
  * but one: a row without a K value, or without a place, cannot be kept.
  *
  * Stops: `soil-empty`, `soil-no-k-column`, `soil-no-id-column`, `soil-no-places`, `soil-crs-missing`, `soil-no-join`,
- * `soil-another-field`, `soil-none-kept`, and those of `mapColumns`. Rows set aside: `soil-k-missing`, `soil-k-not-a-number`,
+ * `soil-swapped`, `soil-another-field`, `soil-too-many` (over `MOST_SAMPLES`), `soil-none-kept`, and those of `mapColumns`. Rows set aside: `soil-k-missing`, `soil-k-not-a-number`,
  * `soil-below-limit`, `soil-out-of-bounds`, `soil-other-unit`, `soil-no-id`, `soil-no-point`, `soil-no-place`, `soil-outside`,
  * `soil-repeat`, `soil-duplicate`, `soil-by-hand`, `soil-point-among-zones`; points: `soil-point-unused`, `soil-point-twice`, `soil-point-no-id`.
  * Cautions on kept rows come from `readValues`, `joinPoints`, `judgeDuplicates`, `samplesOf` and `chemistryOf`.
@@ -60,6 +76,8 @@ export function readSoil(input: SoilInput): Result<SoilOut> {
   const toDegrees = coordinates(source, placing.value, settings);
   if (!toDegrees.ok) return fail(...before, ...toDegrees.problems);
 
+  const exchanged = swappedColumns(boundary, source, placing.value, toDegrees.value);
+  if (exchanged) return fail(...before, exchanged);
   const pointDrafts = points ? readPoints(points, placing.value, settings, toDegrees.value) : [];
   const rows = readRows(samples, lab.value, settings);
   if (points) {
@@ -73,6 +91,8 @@ export function readSoil(input: SoilInput): Result<SoilOut> {
     : anotherField(boundary, spots, fileOf(source));
   if (allOutside) return fail(...before, allOutside);
   for (const row of rows) judgePlace(row, boundary);
+  const usable = rows.reduce((sum, row) => sum + (row.aside ? 0 : 1), 0);
+  if (usable > MOST_SAMPLES) return fail(...before, tooMany(usable, file));
   judgeMixed(rows);
   judgeDuplicates(rows, lab.value.of.get('sampleId')?.column);
 
@@ -203,9 +223,13 @@ function coordinates(source: Dataset, mapping: Mapping, settings: SoilSettings):
 
 function overlaps(samples: readonly SoilSample[]): readonly Problem[] {
   const found: Problem[] = [];
-  samples.forEach((one, index) => {
-    for (const other of samples.slice(0, index)) {
-      if (!one.polygons || !other.polygons) continue;
+  const zones = samples.flatMap((one) => (one.polygons ? [{ ...one, polygons: one.polygons }] : []));
+  const boxes = zones.map(({ polygons }) => bounds(polygons));
+  zones.forEach((one, index) => {
+    for (let before = 0; before < index; before++) {
+      const other = zones[before];
+      const [a, b] = [boxes[index], boxes[before]];
+      if (!other || !a || !b || a.west > b.east || b.west > a.east || a.south > b.north || b.south > a.north) continue;
       const shared_m2 = area_m2(intersection(one.polygons, other.polygons));
       // Two drawings of one line may cross by a hand's breadth: 40 m2 is a hundredth of an acre.
       if (shared_m2 < 40) continue;
@@ -235,6 +259,14 @@ function unusedDecisions(settings: SoilSettings, drafts: readonly Draft[]): read
       ),
     );
 }
+
+const tooMany = (count: number, file: string): Problem =>
+  stop(
+    'soil-too-many',
+    `A soil test of ${count.toLocaleString('en-US')} points is more than this reads: is it yield or sensor data?`,
+    `Choose the file with the lab values, or leave at most ${MOST_SAMPLES.toLocaleString('en-US')} rows for the field.`,
+    { file },
+  );
 
 const noK = (samples: Dataset, file: string): Problem =>
   stop(

@@ -1,6 +1,6 @@
 import { caution, type Problem } from '../base/problem.ts';
 import { type Chemistry, chemistryOf, type Measured } from './chemistry.ts';
-import type { LabDraft } from './drafts.ts';
+import { type LabDraft, otherRows } from './drafts.ts';
 import { placeKey } from './join.ts';
 import type { SoilSettings } from './settings.ts';
 import type { SoilSample } from './types.ts';
@@ -15,7 +15,9 @@ export function samplesOf(rows: readonly LabDraft[], settings: SoilSettings): re
   for (const row of rows) {
     // Composites may share a widest spot and still be two grounds.
     const key = row.spot?.polygons ? `row ${row.record.row}` : placeKey(row);
-    byPlace.set(key, [...(byPlace.get(key) ?? []), row]);
+    const group = byPlace.get(key);
+    if (group) group.push(row);
+    else byPlace.set(key, [row]);
   }
   const samples: SoilSample[] = [];
   for (const group of byPlace.values()) {
@@ -50,10 +52,9 @@ export function samplesOf(rows: readonly LabDraft[], settings: SoilSettings): re
 }
 
 function samePlace(group: readonly LabDraft[], row: LabDraft): Problem {
-  const others = group.filter((one) => one !== row).map((one) => one.record.row);
   return caution(
     'soil-same-place',
-    `Row ${others.join(', ')} has the same place; the mean of the rows is used.`,
+    `Row ${otherRows(group, row)} has the same place; the mean of the rows is used.`,
     'Correct the places, or set a row aside by hand.',
     { file: row.file, row: row.record.row },
   );

@@ -25,7 +25,7 @@ export function idwAt(
   if (x.length === 0) return values;
   const search = searchOf(x, y, k);
   for (let at = 0; at < px.length; at++)
-    values[at] = search.value(px[at] ?? Number.NaN, py[at] ?? Number.NaN, z, power, -1);
+    values[at] = search.values(px[at] ?? Number.NaN, py[at] ?? Number.NaN, [z], power, -1)[0] ?? Number.NaN;
   return values;
 }
 
@@ -40,10 +40,39 @@ export interface LeaveOneOut extends LayerError {
  * Source: the usual cross-validation, as gstat's `gstat.cv` does it.
  */
 export function leaveOneOut(x: Float64Array, y: Float64Array, z: Float64Array, power: number, k: number): LeaveOneOut {
-  const n = z.length;
-  const predicted = new Float64Array(n).fill(Number.NaN);
-  if (n < 2) return { samples: n, rmse: Number.NaN, mae: Number.NaN, meanRmse: Number.NaN, predicted };
+  const work = predictOthers(x, y, [z], power, k);
+  work.predict(0, z.length);
+  return errorOf(z, work.predicted[0] ?? new Float64Array(0));
+}
+
+/**
+ * The predictions of `leaveOneOut` for several layers over the same samples, in pieces: `predict(from, to)` fills `predicted` for those
+ * samples, one search and one weighing for all layers.
+ */
+export function predictOthers(
+  x: Float64Array,
+  y: Float64Array,
+  layers: readonly Float64Array[],
+  power: number,
+  k: number,
+): { readonly predicted: readonly Float64Array[]; predict(from: number, to: number): void } {
+  const predicted = layers.map(() => new Float64Array(x.length).fill(Number.NaN));
   const search = searchOf(x, y, k);
+  return {
+    predicted,
+    predict(from, to) {
+      for (let i = from; i < to; i++) {
+        const values = search.values(x[i] ?? Number.NaN, y[i] ?? Number.NaN, layers, power, i);
+        for (const [layer, own] of predicted.entries()) own[i] = values[layer] ?? Number.NaN;
+      }
+    },
+  };
+}
+
+/** Errors of predictions: RMSE, MAE, and the RMSE of the mean of the others. NaN under 2 samples. */
+export function errorOf(z: Float64Array, predicted: Float64Array): LeaveOneOut {
+  const n = z.length;
+  if (n < 2) return { samples: n, rmse: Number.NaN, mae: Number.NaN, meanRmse: Number.NaN, predicted };
   let total = 0;
   for (const value of z) total += value;
   let squares = 0;
@@ -51,8 +80,7 @@ export function leaveOneOut(x: Float64Array, y: Float64Array, z: Float64Array, p
   let ofMean = 0;
   for (let i = 0; i < n; i++) {
     const measured = z[i] ?? Number.NaN;
-    const value = search.value(x[i] ?? Number.NaN, y[i] ?? Number.NaN, z, power, i);
-    predicted[i] = value;
+    const value = predicted[i] ?? Number.NaN;
     squares += (value - measured) ** 2;
     sizes += Math.abs(value - measured);
     ofMean += ((total - measured) / (n - 1) - measured) ** 2;
@@ -81,19 +109,19 @@ function searchOf(x: Float64Array, y: Float64Array, k: number) {
     return count;
   };
   return {
-    value(px: number, py: number, z: Float64Array, power: number, skip: number): number {
+    values(px: number, py: number, layers: readonly Float64Array[], power: number, skip: number): readonly number[] {
       const count = all ? everyOne(px, py, skip) : nearest(buckets, px, py, k, index, d2, skip);
-      for (let i = 0; i < count; i++) if ((d2[i] ?? 1) < AT_SAMPLE_M2) return z[index[i] ?? 0] ?? Number.NaN;
-      if (count === 0) return Number.NaN;
+      for (let i = 0; i < count; i++)
+        if ((d2[i] ?? 1) < AT_SAMPLE_M2) return layers.map((z) => z[index[i] ?? 0] ?? Number.NaN);
+      if (count === 0) return layers.map(() => Number.NaN);
       weigh(d2, count, power);
-      let sum = 0;
       let total = 0;
-      for (let i = 0; i < count; i++) {
-        const weight = d2[i] ?? 0;
-        total += weight;
-        sum += weight * (z[index[i] ?? 0] ?? Number.NaN);
-      }
-      return sum / total;
+      for (let i = 0; i < count; i++) total += d2[i] ?? 0;
+      return layers.map((z) => {
+        let sum = 0;
+        for (let i = 0; i < count; i++) sum += (d2[i] ?? 0) * (z[index[i] ?? 0] ?? Number.NaN);
+        return sum / total;
+      });
     },
   };
 }

@@ -9,7 +9,7 @@ import { makeBuckets } from './buckets.kernel.ts';
 import { compositeSurfaces } from './composites.ts';
 import { derive } from './derive.ts';
 import { idwRows, tileSide } from './idw.kernel.ts';
-import { type IdwJob, leaveOneOut } from './idw.ts';
+import { errorOf, type IdwJob, predictOthers } from './idw.ts';
 import { MEASURED, MEASURED_LAYERS, type MeasuredLayer } from './measured.ts';
 import type { SurfacesSettings } from './settings.ts';
 import { LAYER_NAMES, type LayerError, type LayerId, type SurfacesOut } from './types.ts';
@@ -25,6 +25,8 @@ export interface SurfacesInput {
 export const LEAST_SAMPLES = 3;
 /** Cells worked out between two breaths. */
 const CELLS_A_BREATH = 20_000;
+/** Pairs of samples weighed between two breaths of leave-one-out. */
+const PAIRS_A_BREATH = 2_000_000;
 
 /**
  * Surfaces of the measured quantities over the field's lattice, and what follows from them.
@@ -80,7 +82,7 @@ function groupsOf(samples: readonly SoilSample[], problems: Problem[]): readonly
       continue;
     }
     if (having.length < samples.length) {
-      const without = samples.filter((sample) => !having.includes(sample)).map((sample) => sample.id);
+      const without = samples.filter((sample) => !Number.isFinite(MEASURED[layer](sample))).map((sample) => sample.id);
       problems.push(
         note(
           'surfaces-partly',
@@ -122,18 +124,20 @@ async function interpolate(
       idwRows(job, side, row, Math.min(row + band, rows));
     }
     done += rows;
+    const others = predictOthers(job.buckets.x, job.buckets.y, job.values, settings.power, settings.neighbours);
+    const n = group.samples.length;
+    const piece = Math.max(1, Math.round(PAIRS_A_BREATH / job.k));
+    for (let from = 0; from < n; from += piece) {
+      await breathe(hooks, 'surfaces', done, groups.length * rows);
+      others.predict(from, Math.min(from + piece, n));
+    }
     group.layers.forEach((layer, index) => {
       const out = job.out[index];
       const z = job.values[index];
-      if (!out || !z) return;
+      const predicted = others.predicted[index];
+      if (!out || !z || !predicted) return;
       layers[layer] = out;
-      const { samples, rmse, mae, meanRmse } = leaveOneOut(
-        job.buckets.x,
-        job.buckets.y,
-        z,
-        settings.power,
-        settings.neighbours,
-      );
+      const { samples, rmse, mae, meanRmse } = errorOf(z, predicted);
       errors[layer] = { samples, rmse, mae, meanRmse };
     });
   }
