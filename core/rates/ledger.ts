@@ -36,7 +36,7 @@ export interface Worked {
   readonly exact_lbPerAc: number | null;
   /** lb of product as the machine spreads it, one per pass; null where it could not be worked. */
   readonly rates_lbPerAc: readonly number[] | null;
-  /** lb K2O that the caps left out; 0 where nothing could be worked. */
+  /** lb K2O that the caps, and the machine by more than a step a pass, left out; 0 where nothing could be worked. */
   readonly undone_lbK2OPerAc: number;
   readonly removalYears: number | null;
 }
@@ -100,7 +100,7 @@ export function workLedger(ground: Ground, plan: RatesSettings, governs: Governs
     k2o_lbPerAc: k2o,
     exact_lbPerAc: exact,
     rates_lbPerAc: rates,
-    undone_lbK2OPerAc: left('cap') + left('passes'),
+    undone_lbK2OPerAc: left('cap') + left('passes') + k2oIn(machineLeft_lbPerAc(rates, exact, plan.machine), grade_pct),
     removalYears: have.removalYears,
   };
 }
@@ -143,6 +143,13 @@ const noCropLine = (why: NoCrop): LedgerLine => ({
   carried: null,
 });
 
+/** lb of product an acre that the machine leaves out, its least rate being more than is asked; 0 within a step a pass. */
+function machineLeft_lbPerAc(rates: readonly number[] | null, exact: number | null, machine: Machine): number {
+  if (!rates || exact === null) return 0;
+  const left = exact - totalOf(rates);
+  return left > machine.step_lbPerAc * rates.length ? left : 0;
+}
+
 /** Line 12: what the machine makes of it. */
 function machineLine(
   rates: readonly number[] | null,
@@ -162,6 +169,8 @@ function machineLine(
     how.push(
       `${figure(exact, 1)} becomes ${typed(rate)}: ${figure(k2oIn(rate, grade_pct), 1)} lb K2O, ${change < 0 ? '' : '+'}${figure(change, 1)}`,
     );
+    const left = machineLeft_lbPerAc(rates, exact, machine);
+    if (left > 0) how.push(`${figure(k2oIn(left, grade_pct), 1)} lb K2O left undone`);
   }
   return {
     n: 12,

@@ -32,7 +32,7 @@ export interface RatesInput {
  *
  * A zone whose rate may not be given has `withheld` with the reason, no passes, and its ledger as far as it could be worked. A hand-typed
  * rate stands in its place, unless the product's grade or the machine is impossible. Problems of the whole plan:
- * `rates-governs-not-told`, `rates-depths-differ`, `rates-override-no-zone`; of a zone: those of `stopsOf` and `watch`, and
+ * `rates-governs-not-told`, `rates-depths-differ`, `rates-saturation-order`, `rates-override-no-zone`; of a zone: those of `stopsOf` and `watch`, and
  * `rates-by-hand`. Linear in cells and zones.
  */
 export function makeRates(input: RatesInput): RatesOut {
@@ -89,6 +89,7 @@ function zoneRate(zone: Zone, ground: Ground, worked: Worked, plan: RatesSetting
     thisPlan: rate,
   };
   const workedRate = stops.length === 0 && worked.rates_lbPerAc ? totalOf(worked.rates_lbPerAc) : null;
+  const undone = withheld || override ? 0 : worked.undone_lbK2OPerAc;
   const seen = { zone, ground, worked, answers, passes, k2o_lbPerAc: k2o, byHand, withheld: withheld !== null };
   return {
     key: zone.key,
@@ -102,7 +103,7 @@ function zoneRate(zone: Zone, ground: Ground, worked: Worked, plan: RatesSetting
     rate_lbPerAc: rate,
     exact_lbPerAc: withheld ? null : (override?.rate_lbPerAc ?? worked.exact_lbPerAc),
     k2o_lbPerAc: k2o,
-    undone_lbK2OPerAc: withheld || override ? 0 : worked.undone_lbK2OPerAc,
+    undone_lbK2OPerAc: undone,
     removalYearsAboveFloor: worked.removalYears,
     short_ac,
     cost_perAc: rates ? cost_perAc(rates, plan) : null,
@@ -139,10 +140,32 @@ function liftedBy(override: Override | null, withheld: Problem | null, stops: re
       'rates-by-hand',
       `No rate could be worked out for zone ${zone.letter}: the ${typed(override.rate_lbPerAc)} lb/ac typed by hand stands. ${problem.message}`,
       problem.remedy,
-      problem.at,
+      { ...problem.at, zone: zone.letter },
     ),
     stage: 'rates',
   }));
+}
+
+/** Limits of saturation that stand the wrong way round. */
+function outOfOrder(plan: RatesSettings): readonly { readonly text: string; readonly setting: string }[] {
+  const found: { text: string; setting: string }[] = [];
+  const { rangeTop_pct: top, zeroAt_pct: zero, note_pct, caution_pct, strong_pct } = plan;
+  if (zero <= top)
+    found.push({
+      text: `no K is reached at ${typed(zero)} %, not above the top of the range, ${typed(top)} %`,
+      setting: 'rates.zeroAt_pct',
+    });
+  if (note_pct > caution_pct)
+    found.push({
+      text: `the note at ${typed(note_pct)} % is above the caution at ${typed(caution_pct)} %`,
+      setting: 'rates.note_pct',
+    });
+  if (caution_pct > strong_pct)
+    found.push({
+      text: `the caution at ${typed(caution_pct)} % is above the strong one at ${typed(strong_pct)} %`,
+      setting: 'rates.caution_pct',
+    });
+  return found;
 }
 
 function planProblems(
@@ -168,6 +191,16 @@ function planProblems(
         `The samples were taken to different depths, ${depths_in.map(typed).join(', ')} in.; pounds are worked out for ${typed(depth_in)} in.`,
         'Look at the depth column, or keep samples of one depth.',
         { setting: 'soil.depth_in' },
+      ),
+    );
+  const disorder = outOfOrder(plan);
+  if (disorder.length > 0)
+    found.push(
+      caution(
+        'rates-saturation-order',
+        `Limits of K saturation are out of order: ${disorder.map((one) => one.text).join('; ')}.`,
+        'Set them so that the range ends under the share where K comes to 0, and note, caution and strong caution rise.',
+        { setting: disorder[0]?.setting ?? 'rates.zeroAt_pct' },
       ),
     );
   for (const override of plan.overrides) {

@@ -86,7 +86,9 @@ export function splitPasses(
 
 /**
  * The parts as the machine can spread them. What rounding one pass leaves goes on to the next, where the next spreads at all, so that
- * the total lands on the nearest step; neither a pass's cap nor the year's is passed (`yearCap_lbPerAc`, product).
+ * the total lands on the nearest step; neither a pass's cap nor the year's is passed (`yearCap_lbPerAc`, product). Where the rest
+ * in the second pass is under the least rate, the first gives up as much as the second lacks (520 lb under a cap of 500: 470 + 50),
+ * if that comes nearer to the total.
  */
 export function roundPasses(
   split: Split,
@@ -106,7 +108,29 @@ export function roundPasses(
     owed += part - rate;
     spread += rate;
   }
-  return rates;
+  return sparedForLeast(split, rates, caps, yearCap_lbPerAc, machine) ?? rates;
+}
+
+/** The passes with the second at the least rate, at the cost of the first; null where that is not asked for, not possible or no nearer. */
+function sparedForLeast(
+  split: Split,
+  rates_lbPerAc: readonly number[],
+  caps: readonly PassCap[],
+  yearCap_lbPerAc: number,
+  machine: Machine,
+): readonly number[] | null {
+  const [first, second] = split.order;
+  if (first === undefined || second === undefined) return null;
+  const wanted = sum(split.parts_lbPerAc);
+  const least = leastStep_lbPerAc(machine);
+  const rest = split.parts_lbPerAc[second] ?? 0;
+  if (!(rest > 0 && (split.parts_lbPerAc[first] ?? 0) > 0)) return null;
+  if ((rates_lbPerAc[second] ?? 0) > least || (caps[second]?.cap_lbPerAc ?? 0) < least) return null;
+  const spared = toMachine(wanted - least, Math.min(caps[first]?.cap_lbPerAc ?? 0, yearCap_lbPerAc - least), machine);
+  if (spared === 0) return null;
+  const other = rates_lbPerAc.map((rate, index) => (index === first ? spared : index === second ? least : rate));
+  const off = (rates: readonly number[]): number => Math.abs(sum(rates) - wanted);
+  return off(other) < off(rates_lbPerAc) - 1e-6 ? other : null;
 }
 
 const sum = (values: readonly number[]): number => values.reduce((all, one) => all + one, 0);

@@ -79,9 +79,16 @@ export const ratesSettingsSchema = z.object({
         zoneKey: z.string(),
         /** lb of product per acre over all passes. */
         rate_lbPerAc: z.number().nonnegative(),
-        who: z.string(),
-        when: z.string(),
-        why: z.string().min(1),
+        who: z.string().trim(),
+        /** ISO date, or empty. */
+        when: z
+          .string()
+          .trim()
+          .regex(
+            /^(\d{4}-\d{2}-\d{2}(T.*)?)?$/,
+            'The day of a rate typed by hand is written as 2026-11-25, or left empty.',
+          ),
+        why: z.string().trim().min(1, 'A rate typed by hand needs its reason.'),
       }),
     )
     .default([]),

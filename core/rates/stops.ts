@@ -20,7 +20,9 @@ export interface Stop {
 /**
  * Why a zone may get no rate, the weightiest first; empty where it may.
  *
- * Problems, all stops with the zone's letter: `rates-grade-over-limit`, `rates-machine-range`, `rates-range-order`, `rates-zone-unknown`,
+ * What concerns the whole plan (grade, machine, range order, crop, yield goal, residue) is the very same Problem in every zone, without its
+ * letter, so that it can be said once; the others carry the letter. Saturation that cannot govern comes before the lack of a reading
+ * that it causes. All stops: `rates-grade-over-limit`, `rates-machine-range`, `rates-range-order`, `rates-zone-unknown`,
  * `rates-far` (more than half of its acres far from any sample), `rates-no-k`, `rates-no-cec` (unless ppm governs),
  * `rates-cec-overstated` (saturation alone asked for, no reason given), `rates-no-crop`, `rates-crop-unknown`,
  * `rates-no-yield-goal`, `rates-no-residue-figure`.
@@ -33,14 +35,17 @@ export function stopsOf(
   governs: Governs,
 ): readonly Stop[] {
   const found: Stop[] = [];
-  const at = (setting?: string) => ({ zone: zone.letter, ...(setting === undefined ? {} : { setting }) });
   const add = (byHand: boolean, code: string, message: string, remedy: string, setting?: string): void => {
-    found.push({ problem: { ...stop(code, message, remedy, at(setting)), stage: 'rates' }, byHand });
+    const at = { zone: zone.letter, ...(setting === undefined ? {} : { setting }) };
+    found.push({ problem: { ...stop(code, message, remedy, at), stage: 'rates' }, byHand });
+  };
+  const addPlan = (byHand: boolean, code: string, message: string, remedy: string, setting: string): void => {
+    found.push({ problem: { ...stop(code, message, remedy, { setting }), stage: 'rates' }, byHand });
   };
 
   const limit = gradeLimit_pct(plan.product);
   if (limit !== null)
-    add(
+    addPlan(
       false,
       'rates-grade-over-limit',
       `${plan.product.name} is said to hold ${typed(plan.product.k2o_pct)} % K2O, and ${SALTS[plan.product.salt].name} cannot hold more than ${figure(limit, 2)} %.`,
@@ -48,7 +53,7 @@ export function stopsOf(
       'rates.product',
     );
   if (usable_lbPerAc(Infinity, plan.machine) === 0)
-    add(
+    addPlan(
       false,
       'rates-machine-range',
       `The machine has no rate to set: least ${typed(leastStep_lbPerAc(plan.machine))} and most ${typed(plan.machine.most_lbPerAc)} lb/ac in steps of ${typed(plan.machine.step_lbPerAc)}.`,
@@ -56,21 +61,36 @@ export function stopsOf(
       'rates.machine',
     );
   if (plan.floor_pct > plan.rangeTop_pct)
-    add(
+    addPlan(
       true,
       'rates-range-order',
       `The saturation floor of ${typed(plan.floor_pct)} % lies above the top of the range, ${typed(plan.rangeTop_pct)} %.`,
       'Raise the top of the range or lower the floor.',
       'rates.floor_pct',
     );
-  if (zone.key === UNKNOWN_KEY)
+  const { k_ppm, cec_meq, ph } = ground.reading;
+  const overstated =
+    governs === 'saturation' &&
+    Number.isFinite(k_ppm) &&
+    Number.isFinite(cec_meq) &&
+    cecOverstated(ground.extractant, ph) &&
+    plan.calcareousReason.trim() === '';
+  if (overstated)
+    add(
+      true,
+      'rates-cec-overstated',
+      `Soil pH is ${figure(ph, 1)} in zone ${zone.letter}: Mehlich-3 dissolves lime there, CEC reads too high, and saturation cannot govern.`,
+      'Let the ppm target govern, or give the reason why saturation shall.',
+      'rates.calcareousReason',
+    );
+  else if (zone.key === UNKNOWN_KEY)
     add(
       true,
       'rates-zone-unknown',
       `Zone ${zone.letter}, ${figure(zone.acres, 1)} ac, has no reading to go by.`,
       'Add a sample there, or type a rate by hand with the reason.',
     );
-  else if (Number.isNaN(ground.reading.k_ppm))
+  else if (Number.isNaN(k_ppm))
     add(
       true,
       'rates-no-k',
@@ -85,7 +105,7 @@ export function stopsOf(
       'Add a sample, raise the distance that counts as far, or type a rate by hand with the reason.',
       'surfaces.far_m',
     );
-  if (governs !== 'ppm' && zone.key !== UNKNOWN_KEY && Number.isNaN(ground.reading.cec_meq))
+  if (governs !== 'ppm' && zone.key !== UNKNOWN_KEY && Number.isNaN(cec_meq))
     add(
       true,
       'rates-no-cec',
@@ -93,21 +113,9 @@ export function stopsOf(
       'Give the CEC or Ca, Mg and buffer pH to sum it from, or let the ppm target govern.',
       'rates.governs',
     );
-  else if (
-    governs === 'saturation' &&
-    cecOverstated(ground.extractant, ground.reading.ph) &&
-    plan.calcareousReason.trim() === ''
-  )
-    add(
-      true,
-      'rates-cec-overstated',
-      `Soil pH is ${figure(ground.reading.ph, 1)} in zone ${zone.letter}: Mehlich-3 dissolves lime there, CEC reads too high, and saturation cannot govern.`,
-      'Let the ppm target govern, or give the reason why saturation shall.',
-      'rates.calcareousReason',
-    );
   const { use } = worked;
   if (use === 'no crop')
-    add(
+    addPlan(
       true,
       'rates-no-crop',
       'No crop is chosen, so what leaves the field is not known.',
@@ -115,7 +123,7 @@ export function stopsOf(
       'rates.crop',
     );
   else if (use === 'unknown crop')
-    add(
+    addPlan(
       true,
       'rates-crop-unknown',
       `There is no crop "${plan.crop ?? ''}" in the list.`,
@@ -123,7 +131,7 @@ export function stopsOf(
       'rates.crop',
     );
   else if (use === 'no yield goal')
-    add(
+    addPlan(
       true,
       'rates-no-yield-goal',
       'No yield goal is given, so what leaves the field is not known.',
@@ -131,7 +139,7 @@ export function stopsOf(
       'rates.yieldGoal',
     );
   else if (use === 'no residue figure')
-    add(
+    addPlan(
       true,
       'rates-no-residue-figure',
       `The residue of ${plan.crop ?? 'the crop'} leaves the field, and no figure for it was found.`,

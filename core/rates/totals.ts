@@ -11,6 +11,7 @@ export function rateTotals(zones: readonly ZoneRate[], passes: RatesSettings['pa
   let product_lb = 0;
   let exact_lb = 0;
   let k2o_lb = 0;
+  let undone_lbK2O = 0;
   let cost = 0;
   let withheld_ac = 0;
   const byPass = passes.map((pass) => ({ name: pass.name, acres: 0, product_lb: 0 }));
@@ -23,6 +24,7 @@ export function rateTotals(zones: readonly ZoneRate[], passes: RatesSettings['pa
     product_lb += zone.acres * (zone.rate_lbPerAc ?? 0);
     exact_lb += zone.acres * (zone.exact_lbPerAc ?? 0);
     k2o_lb += zone.acres * (zone.k2o_lbPerAc ?? 0);
+    undone_lbK2O += zone.acres * zone.undone_lbK2OPerAc;
     cost += zone.acres * (zone.cost_perAc ?? 0);
     zone.passes.forEach((pass, index) => {
       const sum = byPass[index];
@@ -31,5 +33,15 @@ export function rateTotals(zones: readonly ZoneRate[], passes: RatesSettings['pa
       sum.product_lb += zone.acres * pass.rate_lbPerAc;
     });
   }
-  return { acres, product_lb, product_tons: toTons(product_lb), exact_lb, k2o_lb, cost, byPass, withheld_ac };
+  return {
+    acres,
+    product_lb,
+    product_tons: toTons(product_lb),
+    exact_lb,
+    k2o_lb,
+    undone_lbK2O,
+    cost,
+    byPass,
+    withheld_ac,
+  };
 }

@@ -72,7 +72,7 @@ export interface ZoneRate {
   /** Before the machine's least rate and step. */
   readonly exact_lbPerAc: number | null;
   readonly k2o_lbPerAc: number | null;
-  /** K2O that the caps left out this year. */
+  /** K2O that the caps left out this year, and what the machine's least rate left out by more than a step a pass. */
   readonly undone_lbK2OPerAc: number;
   readonly removalYearsAboveFloor: number | null;
   /** Acres of the zone that its reading leaves short of the governing target. */
@@ -98,6 +98,8 @@ export interface RateTotals {
   /** Before the machine's least rate and step. */
   readonly exact_lb: number;
   readonly k2o_lb: number;
+  /** Over the zones that have a rate. */
+  readonly undone_lbK2O: number;
   readonly cost: number;
   readonly byPass: readonly { readonly name: string; readonly acres: number; readonly product_lb: number }[];
   readonly withheld_ac: number;

@@ -1,7 +1,8 @@
 import { caution, note, type Problem } from '../base/problem.ts';
 import { CALCAREOUS_PH } from '../soil/chemistry.ts';
 import type { Zone, ZoneStat } from '../zones/types.ts';
-import type { Ground, Worked } from './ledger.ts';
+import type { CropUse } from './crop.ts';
+import { type Ground, totalOf, type Worked } from './ledger.ts';
 import { isMachineRate } from './machine.ts';
 import type { ByHand } from './override.ts';
 import { hasSeasonPass } from './passes.ts';
@@ -16,6 +17,9 @@ const HEAVY_PASS_LBPERAC = 500;
 const VERY_HEAVY_PASS_LBPERAC = 1400;
 /** lb K2O/ac above which corn yielded less in North Dakota trials. */
 const CORN_LESS_ABOVE_LBK2OPERAC = 120;
+/** Change by the machine that is worth a word: both must be passed. Common practice, no source. */
+const CHANGE_LBPERAC = 10;
+const CHANGE_SHARE = 0.25;
 /** Acres under which a part of a zone is not worth a sentence. */
 const WORTH_SAYING_AC = 0.05;
 
@@ -35,14 +39,17 @@ export interface Watched {
  * What a person should look at in a zone that has its rate, cautions and notes only, each with the zone's letter:
  * `rates-saturation-note`, `-caution`, `-strong`; `rates-cec-overstated`, `rates-extractant-not-told`; `rates-no-cec-caps`;
  * `rates-far-part`, `rates-part-known`; `rates-no-uptake`; `rates-readings-apart`; `rates-light-no-season`; `rates-cap-under-least`;
- * `rates-heavy-pass`, `rates-very-heavy-pass`; `rates-chloride`; `rates-corn-over-120`; `rates-override-range`, `rates-override-cap`.
+ * `rates-heavy-pass`, `rates-very-heavy-pass`; `rates-chloride`; `rates-corn-over-120`; `rates-override-range`, `rates-override-cap`;
+ * `rates-undone` (more than a quarter of what was asked), `rates-machine-changes` (more than 25 % and 10 lb/ac).
  */
 export function watch(of: Watched, plan: RatesSettings): readonly Problem[] {
   const at = { zone: of.zone.letter };
   const problems = [
     ...aboutSaturation(of, plan, at),
     ...aboutReading(of, plan, at),
-    ...(of.withheld ? [] : [...aboutCrop(of, plan, at), ...aboutPasses(of, at), ...aboutHand(of, plan, at)]),
+    ...(of.withheld
+      ? []
+      : [...aboutCrop(of, plan, at), ...aboutPasses(of, at), ...aboutLeft(of, at), ...aboutHand(of, plan, at)]),
   ];
   return problems.map((problem) => ({ ...problem, stage: 'rates' }));
 }
@@ -187,8 +194,63 @@ function aboutCrop({ zone, worked, answers, passes, k2o_lbPerAc }: Watched, plan
       note(
         'rates-corn-over-120',
         `Zone ${zone.letter} gets ${figure(k2o_lbPerAc)} lb K2O/ac; in North Dakota more than 120 in a year lowered the yield of corn.`,
-        'Spread the build-up over more years, unless the ground is known to take it.',
-        { ...at, setting: 'rates.buildUp_years' },
+        ...cornRemedy(worked, use, plan, at),
+      ),
+    );
+  return found;
+}
+
+/** What brings a high rate down: whichever of build-up, uptake and removal asks for it. */
+function cornRemedy(
+  { governing }: Worked,
+  use: CropUse,
+  plan: RatesSettings,
+  at: At,
+): [remedy: string, at: At & { readonly setting: string }] {
+  const { removal_lbK2OPerAc: removal, uptake_lbK2OPerAc: uptake } = use;
+  const beyond = Math.max(0, (uptake ?? 0) - removal);
+  const short = governing.takes_lbK2OPerAc > 0;
+  if (short && governing.takes_lbK2OPerAc / plan.buildUp_years > beyond)
+    return [
+      'Spread the build-up over more years, unless the ground is known to take it.',
+      { ...at, setting: 'rates.buildUp_years' },
+    ];
+  if (short && beyond > 0)
+    return [
+      `Look at the uptake in use, ${figure(uptake ?? 0)} lb K2O/ac of which ${figure(removal)} leave: more years of build-up change nothing.`,
+      { ...at, setting: 'rates.uptake_lbK2OPerUnit' },
+    ];
+  return [
+    `Look at the removal in use, ${figure(removal)} lb K2O/ac with the ${plan.harvest}: more years of build-up change nothing.`,
+    { ...at, setting: 'rates.removal_lbK2OPerUnit' },
+  ];
+}
+
+function aboutLeft({ zone, worked, byHand }: Watched, at: At): Problem[] {
+  const { exact_lbPerAc: exact, rates_lbPerAc: rates, undone_lbK2OPerAc: undone } = worked;
+  if (byHand || exact === null || !rates) return [];
+  const found: Problem[] = [];
+  const asked =
+    (worked.lines.find((one) => one.key === 'crop')?.carried ?? 0) +
+    (worked.lines.find((one) => one.key === 'aboveRange')?.carried ?? 0);
+  if (undone > asked / 4)
+    found.push(
+      caution(
+        'rates-undone',
+        `${figure(undone, 1)} of the ${figure(asked, 1)} lb K2O/ac asked for in zone ${zone.letter} stay undone this year, on ${figure(zone.acres, 1)} ac.`,
+        "Raise the caps, add a pass, or lower the machine's least rate; else put it on next year.",
+        { ...at, setting: 'rates.passes' },
+      ),
+    );
+  const rate = totalOf(rates);
+  const change = Math.abs(rate - exact);
+  if (change > CHANGE_LBPERAC && change > exact * CHANGE_SHARE)
+    found.push(
+      caution(
+        'rates-machine-changes',
+        `The machine's least rate and step make ${typed(rate)} lb/ac of the ${figure(exact, 1)} worked out for zone ${zone.letter}.`,
+        "Lower the machine's least rate or step, or put zones together.",
+        { ...at, setting: 'rates.machine' },
       ),
     );
   return found;

@@ -74,6 +74,21 @@ describe('sharing over the passes', () => {
     // year cap 100 lb K2O = 166.7 lb: 85 + 85 would pass it
     expect(split(166.6, { ...LIGHT, perYear_lbK2OPerAc: 100 }).rates).toEqual([85, 80]);
   });
+  it.each([
+    [520, [470, 50]],
+    [503, [455, 50]],
+    [502, [500, 0]],
+    [530, [480, 50]],
+    [560, [500, 60]],
+  ])('%s lb under a cap of 500: the first pass gives up what the second lacks, %j', (total, rates) => {
+    expect(split(total, HEAVY, 30).rates).toEqual(rates);
+  });
+  it('counts what the machine cannot put on as undone, and says so', () => {
+    // 8.4 lb K2O asked for = 14 lb of 0-0-60, under half the least rate of 50
+    const zone = zoneRate({ k_ppm: 480, cec_meq: 11 });
+    expect([zone.rate_lbPerAc, zone.undone_lbK2OPerAc]).toEqual([0, expect.closeTo(8.39, 1)]);
+    expect(codes(zone)).toEqual(expect.arrayContaining(['rates-undone', 'rates-machine-changes']));
+  });
   it('leaves out a pass whose cap is under the least rate, and says so', () => {
     const passes = [BEFORE, { ...SEASON, most_lbPerAc: 40 }];
     const zone = zoneRate({ k_ppm: 70, cec_meq: 4.5 }, corn({ passes }));

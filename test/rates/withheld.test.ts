@@ -10,6 +10,14 @@ const override = (rate_lbPerAc: number, zoneKey = '1') => ({
   why: 'a trial strip',
 });
 
+const PLAN_WIDE: readonly string[] = [
+  'rates-no-crop',
+  'rates-crop-unknown',
+  'rates-no-yield-goal',
+  'rates-no-residue-figure',
+  'rates-range-order',
+];
+
 describe('no rate is given, and why', () => {
   it.each([
     ['no K', { k_ppm: Number.NaN, cec_meq: 18 }, {}, 'rates-no-k'],
@@ -29,7 +37,9 @@ describe('no rate is given, and why', () => {
     ['floor above the range', FLAT, { floor_pct: 9 }, 'rates-range-order'],
   ] as const)('%s', (_, ground, changes, code) => {
     const zone = zoneRate(ground, corn(changes));
-    expect(zone.withheld).toMatchObject({ code, severity: 'stop', at: { zone: 'A' } });
+    expect(zone.withheld).toMatchObject({ code, severity: 'stop' });
+    // a cause of the whole plan names no zone, so that it can be said once
+    expect(zone.withheld?.at?.zone).toBe(PLAN_WIDE.includes(code) ? undefined : 'A');
     expect([zone.rate_lbPerAc, zone.exact_lbPerAc, zone.k2o_lbPerAc, zone.cost_perAc]).toEqual([
       null,
       null,
@@ -56,6 +66,17 @@ describe('no rate is given, and why', () => {
   it('a machine without a rate', () => {
     const machine = { least_lbPerAc: 300, most_lbPerAc: 200, step_lbPerAc: 5 };
     expect(zoneRate(FLAT, corn({ machine })).withheld?.code).toBe('rates-machine-range');
+  });
+  it('a cause of the whole plan is the same Problem in every zone', () => {
+    const [a, b] = ratesOf([FLAT, { k_ppm: 90, cec_meq: 12 }], corn({ crop: null })).zones;
+    expect(a?.withheld?.code).toBe('rates-no-crop');
+    expect(b?.withheld).toEqual(a?.withheld);
+  });
+  it.each(['1', 'unknown'])('saturation that cannot govern comes before the reading it leaves out, zone %s', (key) => {
+    const limy = { k_ppm: 120, cec_meq: 30, ph: 7.9, key };
+    const zone = zoneRate(limy, corn({ governs: 'saturation' }), soilPlan({ extractant: 'Mehlich-3' }));
+    expect(zone.withheld?.code).toBe('rates-cec-overstated');
+    expect(codes(zone)).not.toContain('rates-zone-unknown');
   });
   it('half of the acres far is said, not withheld', () => {
     const zone = zoneRate({ ...FLAT, acres: 10, far_ac: 5 });
@@ -184,5 +205,49 @@ describe('hand override', () => {
     const out = ratesOf([FLAT], corn({ overrides: [override(200, '7.1')] }));
     expect(out.problems.map((one) => one.code)).toEqual(['rates-override-no-zone']);
     expect(out.zones[0]?.override).toBeNull();
+  });
+});
+
+describe('limits of saturation out of order', () => {
+  it.each([
+    [{ zeroAt_pct: 8 }, 'rates.zeroAt_pct'],
+    [{ note_pct: 13 }, 'rates.note_pct'],
+    [{ caution_pct: 16 }, 'rates.caution_pct'],
+  ])('%j is cautioned once for the plan', (changes, setting) => {
+    const { problems } = ratesOf([FLAT, FLAT], corn(changes));
+    expect(problems).toMatchObject([{ code: 'rates-saturation-order', severity: 'caution', at: { setting } }]);
+  });
+});
+
+describe('a rate typed by hand', () => {
+  it('needs a reason of more than blanks, and a day or none', () => {
+    expect(() => corn({ overrides: [{ ...override(100), why: '  ' }] })).toThrow(
+      'A rate typed by hand needs its reason.',
+    );
+    expect(() => corn({ overrides: [{ ...override(100), when: 'last week' }] })).toThrow('The day of a rate');
+    const read = corn({ overrides: [{ ...override(100), who: ' ', when: '', why: ' a strip ' }] }).overrides[0];
+    expect(read).toMatchObject({ who: '', when: '', why: 'a strip' });
+  });
+});
+
+describe('more than 120 lb K2O on corn', () => {
+  const settingOf = (changes: Parameters<typeof corn>[0]) =>
+    zoneRate({ k_ppm: 172, cec_meq: 18 }, corn(changes)).problems.find((one) => one.code === 'rates-corn-over-120')?.at
+      ?.setting;
+  it('gives the remedy of what asks for it', () => {
+    expect(settingOf({})).toBe('rates.uptake_lbK2OPerUnit'); // 116 beyond removal, 66 build-up
+    expect(settingOf({ buildUp_years: 1 })).toBe('rates.buildUp_years');
+    expect(settingOf({ harvest: 'grain and residue', governs: 'ppm' })).toBe('rates.removal_lbK2OPerUnit');
+  });
+});
+
+describe('K2O left undone', () => {
+  it('adds up over the acres, and is cautioned above a quarter', () => {
+    const out = ratesOf([{ k_ppm: 70, cec_meq: 4.5, acres: 12 }, FLAT]);
+    expect(out.totals.undone_lbK2O).toBeCloseTo(12 * 36, 6); // 36 of 156 is under a quarter
+    expect(out.zones.flatMap(codes)).not.toContain('rates-undone');
+    const much = zoneRate({ k_ppm: 70, cec_meq: 4.5, acres: 12 }, corn({ yieldGoal: 300 }));
+    // 300 x 0.78 = 234 lb asked for, 120 given
+    expect(much.problems.find((one) => one.code === 'rates-undone')?.message).toContain('114.0 of the 234.0 lb K2O/ac');
   });
 });

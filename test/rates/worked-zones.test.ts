@@ -70,8 +70,8 @@ describe('the heavy flat: 172 ppm at CEC 18', () => {
   it('goes on in one pass up to the pass cap, then in season', () => {
     expect(zone.passes.map((pass) => pass.rate_lbPerAc)).toEqual([260, 0]);
     const atOnce = zoneRate({ k_ppm: 172, cec_meq: 18 }, corn({ buildUp_years: 1 }));
-    // 303.8 lb K2O = 506.3 lb product: 500, and 6.3 under half the least rate
-    expect(atOnce.passes.map((pass) => pass.rate_lbPerAc)).toEqual([500, 0]);
+    // 303.8 lb K2O = 506.3 lb product: the cap of 500 leaves 6.3, so the first pass gives up what 50 lacks
+    expect(atOnce.passes.map((pass) => pass.rate_lbPerAc)).toEqual([455, 50]);
     expect(zoneRate({ k_ppm: 120, cec_meq: 18 }, corn({ buildUp_years: 1 })).passes.map((p) => p.rate_lbPerAc)).toEqual(
       [500, 200],
     );
@@ -110,7 +110,8 @@ describe('the manured corner: 480 ppm at CEC 11', () => {
     expect(said).toEqual([code]);
   });
   it('is noted at 10 % to the letter', () => {
-    expect(codes(zoneRate({ k_ppm: 390.98, cec_meq: 10 }))).toEqual(['rates-saturation-note']);
+    // half of 40 lb K2O is 33.3 lb of product, and the machine's least is 50
+    expect(codes(zoneRate({ k_ppm: 390.98, cec_meq: 10 }))).toEqual(['rates-saturation-note', 'rates-machine-changes']);
   });
   it('builds nothing up above the range, even where the floor is set above it', () => {
     const rates = corn({ floor_pct: 9, governs: 'saturation' });
