@@ -108,6 +108,24 @@ export function guessColumns(dataset: Dataset, joinTo?: Dataset | null): readonl
   );
 }
 
+/**
+ * Why no column of a table is K, in a sentence or two: the K2O column or the K saturation that stands in its stead, or else that no header
+ * reads as K.
+ */
+export function whyNoK(dataset: Dataset, guesses: readonly ColumnGuess[]): string {
+  const oxide = dataset.columns.find((column) => /k2o|potash/.test(column.normalize('NFKC').toLowerCase()));
+  const saturation = guesses.find((guess) => guess.is === 'kSat');
+  const empty = guesses.find((guess) => guess.is === 'unused' && readHeader(guess.column).role === 'k');
+  const reasons = [
+    oxide === undefined ? '' : `Column "${oxide}" holds K2O, and K2O is not K: 1 ppm K = 1.2046 ppm K2O.`,
+    saturation
+      ? `Column "${saturation.column}" holds K saturation, which alone is not enough: K in ppm is needed.`
+      : '',
+    empty ? `Column "${empty.column}" is not used as K: ${empty.because}.` : '',
+  ].filter((reason) => reason !== '');
+  return reasons.length > 0 ? reasons.join(' ') : 'No column of the soil test reads as K.';
+}
+
 function drop(draft: Draft, why: string, doubt?: string): void {
   draft.is = 'unused';
   draft.because = `header "${draft.column}" ${why}`;

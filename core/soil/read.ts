@@ -77,7 +77,9 @@ export function readSoil(input: SoilInput): Result<SoilOut> {
   if (!toDegrees.ok) return fail(...before, ...toDegrees.problems);
 
   const exchanged = swappedColumns(boundary, source, placing.value, toDegrees.value);
-  if (exchanged) return fail(...before, exchanged);
+  // The doubt on the latitude column says the same.
+  const isSame = ({ code, at }: Problem): boolean => code === 'soil-guess' && at?.column === exchanged?.at?.column;
+  if (exchanged) return fail(...before.filter((problem) => !isSame(problem)), exchanged);
   const pointDrafts = points ? readPoints(points, placing.value, settings, toDegrees.value) : [];
   const rows = readRows(samples, lab.value, settings);
   if (points) {

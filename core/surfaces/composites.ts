@@ -9,7 +9,7 @@ import type { LayerId, SurfacesOut } from './types.ts';
 
 /**
  * Surfaces of zone composites: each value constant over its polygons, nothing across them. A cell has the composite that shares most
- * ground with it; NaN under none (`surfaces-uncovered`, with the acres). No error can be told, since nothing is predicted.
+ * ground with it; NaN under none (`surfaces-uncovered`; the zones tell the acres, so that one figure stands). No error can be told, since nothing is predicted.
  */
 export function compositeSurfaces(
   soil: SoilOut,
@@ -43,7 +43,7 @@ export function compositeSurfaces(
       : [
           caution(
             'surfaces-uncovered',
-            `${far_ac.toFixed(2)} ac of the field lie under no zone of the soil test.`,
+            'Part of the field lies under no zone of the soil test; the zones tell how many acres.',
             'Draw the zones to the boundary, or set this ground apart as keep-out; no rate is given there.',
           ),
         ];

@@ -6,6 +6,10 @@ import { classWords } from './words.ts';
 /** Key of the ground that has no reading: it gets no class, and no rate. */
 export const UNKNOWN_KEY = 'unknown';
 export const UNKNOWN_NAME = 'no reading';
+/** Name of that ground where K and CEC are read, and the target is what is not known. */
+export const NO_TARGET = 'no target';
+/** Name of ground that no zone composite covers. */
+export const UNCOVERED = 'no composite covers it';
 
 /** One kind of zone: its number in the raster is its place in the list, from 1. */
 export interface ZoneClass {
@@ -26,7 +30,7 @@ export interface Classified {
  *
  * A value on a limit belongs to the class above it. Keys are `i`, or `i.j.k` with further layers, counted from 1. A cell
  * without a value in any of the layers is `unknown`, never its neighbour's class. Stops: `zones-no-layer`,
- * `zones-limits-order`, `zones-nothing-known`. Caution: `zones-no-second-layer`, and that layer is then left out.
+ * `zones-limits-order`, `zones-nothing-known`, `zones-no-target`. Caution: `zones-no-second-layer`, and that layer is then left out.
  */
 export function classifyCells(surfaces: SurfacesOut, settings: ZonesSettings): Result<Classified> {
   const { by } = settings;
@@ -47,6 +51,7 @@ export function classifyCells(surfaces: SurfacesOut, settings: ZonesSettings): R
   }
   if (!isKnown(values)) {
     const message = `${LAYER_NAMES[by.layer].name} is not known anywhere on the field.`;
+    if (by.layer === 'k2oNeed_lbPerAc' && hasBoth(surfaces, isKnown)) return fail(noTarget());
     const remedy =
       by.layer === 'k2oNeed_lbPerAc'
         ? 'It needs K, and CEC where saturation plays a part: see the soil stage, or choose another layer.'
@@ -75,7 +80,35 @@ export function classifyCells(surfaces: SurfacesOut, settings: ZonesSettings): R
     }
     labels[cell] = at < 0 ? classes.length : at + 1;
   }
-  return ok({ labels, classes }, problems);
+  if (!lacksTarget(surfaces, settings, labels, classes.length)) return ok({ labels, classes }, problems);
+  const named = classes.map((one) => (one.key === UNKNOWN_KEY ? { ...one, name: NO_TARGET, what: NO_TARGET } : one));
+  return ok({ labels, classes: named }, problems);
+}
+
+const hasBoth = ({ layers }: SurfacesOut, isKnown: (layer: Float64Array) => boolean): boolean =>
+  [layers.k_ppm, layers.cec_meq].every((layer) => layer !== undefined && isKnown(layer));
+
+const noTarget = (): Problem =>
+  stop(
+    'zones-no-target',
+    'K₂O to reach the target is not known anywhere, though K and CEC are: saturation may not govern where the CEC is overstated (soil pH above 7.3 with Mehlich-3).',
+    'Let ppm or the larger govern, give the reason under rates, or make zones by another layer.',
+    { setting: 'zones.by.layer' },
+  );
+
+/** Whether most of the cells without a class have K and CEC, so that only the target is missing. */
+function lacksTarget({ layers }: SurfacesOut, settings: ZonesSettings, labels: Int16Array, unknown: number): boolean {
+  const { k2oNeed_lbPerAc: need, k_ppm: k, cec_meq: cec } = layers;
+  if (![settings.by, ...settings.apart].some(({ layer }) => layer === 'k2oNeed_lbPerAc')) return false;
+  const at = (layer: Float64Array | undefined, cell: number): boolean => !Number.isNaN(layer?.[cell] ?? Number.NaN);
+  let all = 0;
+  let lacking = 0;
+  labels.forEach((label, cell) => {
+    if (label !== unknown) return;
+    all++;
+    if (!at(need, cell) && at(k, cell) && at(cec, cell)) lacking++;
+  });
+  return lacking > all / 2;
 }
 
 const isGround = (cover_m2: Float64Array, cell: number): boolean => (cover_m2[cell] ?? 0) > 0;

@@ -5,7 +5,7 @@ import { intersection, union } from '../geo/clip.ts';
 import { coverCells } from '../geo/cover.kernel.ts';
 import type { FieldGrid, MultiPolygon } from '../geo/types.ts';
 import type { SoilOut } from '../soil/types.ts';
-import { type Classified, UNKNOWN_KEY, UNKNOWN_NAME, type ZoneClass } from './classify.ts';
+import { type Classified, UNCOVERED, UNKNOWN_KEY, type ZoneClass } from './classify.ts';
 
 /**
  * Zones as the composite samples were taken: a cell belongs to the polygon that covers most of it.
@@ -63,13 +63,22 @@ function isBesideBare(grid: FieldGrid, burnt: Int16Array, cell: number): boolean
   );
 }
 
-function classList(composites: SoilOut['samples']): readonly ZoneClass[] {
+/** Keys of the composites' zones, in their order: `s` and the id, made safe and told apart. */
+export function compositeKeys(composites: SoilOut['samples']): readonly string[] {
   const taken = new Set<string>();
-  const classes = composites.map((sample, index): ZoneClass => {
+  return composites.map((sample, index) => {
     const safe = `s${sample.id.replace(/[^A-Za-z0-9_-]+/g, '_')}`;
     const key = safe === 's' || taken.has(safe) ? `${safe}~${index + 1}` : safe;
     taken.add(key);
+    return key;
+  });
+}
+
+function classList(composites: SoilOut['samples']): readonly ZoneClass[] {
+  const keys = compositeKeys(composites);
+  const classes = composites.map((sample, index): ZoneClass => {
+    const key = keys[index] ?? `s~${index + 1}`;
     return { key, name: sample.id || `composite ${index + 1}`, what: `composite sample ${sample.id || index + 1}` };
   });
-  return [...classes, { key: UNKNOWN_KEY, name: UNKNOWN_NAME, what: UNKNOWN_NAME }];
+  return [...classes, { key: UNKNOWN_KEY, name: UNCOVERED, what: UNCOVERED }];
 }

@@ -4,6 +4,7 @@ import { decodeText } from '../../core/base/text.ts';
 import { writeGeoJson } from '../../core/formats/geojson-write.ts';
 import { findJsonBreak } from '../../core/formats/json-break.ts';
 import { readFiles } from '../../core/formats/read.ts';
+import { cleanPolygons } from '../../core/geo/clean.ts';
 import { deepFreeze } from '../freeze.ts';
 import { somePolygons } from './arbitraries.ts';
 import { codes, column, readOne, textFile } from './helpers.ts';
@@ -326,4 +327,24 @@ describe('writing GeoJSON', () => {
     expect(() => writeGeoJson([{ polygons: [], properties: { rate: Number.NaN } }], {})).toThrow('rate is NaN');
     expect(() => writeGeoJson([], { features: 1 })).toThrow('no foreign member');
   });
+});
+
+it('keeps a bow-tie of signed area 0, which cleaning then tells of with its place', () => {
+  const bow = [
+    [
+      [-93, 42],
+      [-92, 43],
+      [-92, 42],
+      [-93, 43],
+      [-93, 42],
+    ],
+  ];
+  const read = geometry({ type: 'Polygon', coordinates: bow });
+  const polygons = read?.type === 'MultiPolygon' ? read.polygons : [];
+  expect(polygons).toHaveLength(1);
+  expect(cleanPolygons(polygons, {}).problems).toMatchObject([
+    { code: 'geo-self-crossing', at: { lngLat: [-92.5, 42.5] } },
+  ]);
+  const line = [[...(bow[0] ?? []).slice(0, 2), [-91, 44], [-93, 42]]];
+  expect(codes(readFiles(file(feature({ type: 'Polygon', coordinates: line }))))).toContain('caution geometry-flat');
 });

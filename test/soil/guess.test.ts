@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { guessColumns } from '../../core/soil/guess.ts';
+import { guessColumns, whyNoK } from '../../core/soil/guess.ts';
 import { readHeader } from '../../core/soil/headers.ts';
 import { point, shapes, table } from './tables.ts';
 
@@ -7,6 +7,17 @@ describe('readHeader', () => {
   test.each([
     ['K', 'k', null],
     ['K_ppm', 'k', 'ppm'],
+    ['K ppm (ppm)', 'k', 'ppm'],
+    ['Ca mg/kg (ppm)', 'ca', 'ppm'],
+    ['CEC meq/100g (meq/100g)', 'cec', 'meq/100 g'],
+    ['Länge', 'lng', null],
+    ['Breite', 'lat', null],
+    ['pH-Wert', 'ph', null],
+    ['Puffer-pH', 'bufferPh', null],
+    ['KAK', 'cec', null],
+    ['Kalium (mg/kg)', 'k', 'ppm'],
+    ['Magnesium', 'mg', null],
+    ['Natrium ppm', 'na', 'ppm'],
     ['K (ppm)', 'k', 'ppm'],
     ['Potassium', 'k', null],
     ['K lb/ac', 'k', 'lb/ac'],
@@ -213,4 +224,19 @@ describe('guessColumns', () => {
     expect(got[1]?.doubt).toContain('swapped');
     expect(got[2]?.doubt).toContain('swapped');
   });
+});
+
+test('a unit told twice is no doubt, and two different ones are', () => {
+  expect(readHeader('K ppm (ppm)').doubt).toBeUndefined();
+  expect(readHeader('K ppm (lb/ac)').doubt).toContain('two units');
+});
+
+test('a table without K says what stands in its stead', () => {
+  const why = (header: string): string => {
+    const dataset = table('lab', [header, '1;120', '2;130']);
+    return whyNoK(dataset, guessColumns(dataset));
+  };
+  expect(why('ID;K2O ppm')).toContain('K2O is not K: 1 ppm K = 1.2046 ppm K2O');
+  expect(why('ID;K Sat %')).toContain('K in ppm is needed');
+  expect(why('ID;Zn')).toBe('No column of the soil test reads as K.');
 });

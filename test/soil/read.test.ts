@@ -513,3 +513,30 @@ test('law: every row is kept or set aside with a reason, every point is used or 
     ),
   );
 });
+
+describe('tables that are not what they seem', () => {
+  test('latitude and longitude exchanged are told once', () => {
+    const rows = [1, 2, 3].map((n) => `${n};${42.701 + n * 0.001};${-94.239 + n * 0.001};12${n}`);
+    const out = read(table('lab', ['ID;Longitude;Latitude;K ppm', ...rows]));
+    expect(out.problems).toMatchObject([{ code: 'soil-swapped', severity: 'stop' }]);
+    expect(out.problems[0]?.message).toBe('3 of 3 samples of lab.csv seem to have latitude and longitude exchanged.');
+  });
+
+  test('more rows than a soil test has are a stop, and as many as it may have are read', () => {
+    const rows = (count: number) =>
+      Array.from(
+        { length: count },
+        (_, n) => `${n};${-94.2399 + (n % 200) * 4e-5};${42.7001 + n * 3e-7};${100 + (n % 50)}`,
+      );
+    const lab = (count: number) => read(table('lab', ['ID;Longitude;Latitude;K ppm', ...rows(count)]));
+    expect(lab(20_001).problems).toMatchObject([{ code: 'soil-too-many', severity: 'stop' }]);
+    expect(good(lab(20_000)).kept).toBe(20_000);
+  }, 20_000);
+
+  test('thousands of rows at one place are told in short sentences', () => {
+    const rows = Array.from({ length: 3000 }, (_, n) => `${n};-94.235;42.704;${100 + (n % 50)}`);
+    const out = good(read(table('lab', ['ID;Longitude;Latitude;K ppm', ...rows])));
+    expect(out.samples).toHaveLength(1);
+    expect(out.rows[0]?.reasons[0]?.message).toMatch(/ and 2979 more has the same place/);
+  });
+});

@@ -79,6 +79,23 @@ describe('zones by classes', () => {
     expect(out.codes).toEqual(['zones-unknown-ground']);
   });
 
+  it('say that the target is what is missing where K and CEC are read', () => {
+    const read = { k_ppm: () => 120, cec_meq: () => 20 };
+    const some = surfacesOf(square, 20, { ...read, k2oNeed_lbPerAc: (u) => (u < 0.5 ? Number.NaN : 150) });
+    const input = deepFreeze({ soil: soilOf([]), ground: square, settings: settingsOf(), far_m: 150 });
+    const part = makeZones({ ...input, surfaces: some });
+    expect(part.ok && part.value.zones.map(({ key, name }) => [key, name])).toContainEqual(['unknown', 'no target']);
+    expect(part.problems[0]?.message).toContain('no target');
+    expect(part.problems[0]?.remedy).not.toContain('Add samples');
+    const none = makeZones({
+      ...input,
+      surfaces: surfacesOf(square, 20, { ...read, k2oNeed_lbPerAc: () => Number.NaN }),
+    });
+    expect(none.problems).toMatchObject([{ code: 'zones-no-target', severity: 'stop' }]);
+    const bare = makeZones({ ...input, surfaces: surfacesOf(square, 20, { k2oNeed_lbPerAc: () => Number.NaN }) });
+    expect(bare.problems).toMatchObject([{ code: 'zones-nothing-known' }]);
+  });
+
   it('do not let small parts join ground without a reading, and tell of those that stay', () => {
     const surfaces = surfacesOf(square, 10, {
       k2oNeed_lbPerAc: (u) => (u < 0.1 ? 150 : u < 0.5 ? Number.NaN : 250),
@@ -178,6 +195,21 @@ describe('settings that give no zones', () => {
   });
 });
 
+describe('composites that leave a gap of less than a cell', () => {
+  it('tell the acres planned and the acres drawn', () => {
+    const west = [[box(-93, 42, -92.9951, 42.0075)]];
+    const east = [[box(-92.9949, 42, -92.99, 42.0075)]];
+    const soil = soilOf([sampleAt('W', [-92.998, 42.003], west), sampleAt('E', [-92.992, 42.003], east)]);
+    const surfaces = surfacesOf(square, 30, { k_ppm: () => 120 });
+    const input = deepFreeze({ soil, surfaces, ground: square, far_m: 150 });
+    const told = makeZones({ ...input, settings: settingsOf({ method: 'composites', smooth: false }) });
+    const notes = told.problems.filter(({ code }) => code === 'zones-composite-acres');
+    const drawn = (area_m2(west) / M2_PER_ACRE).toFixed(2);
+    expect(notes[0]?.message).toContain(`drawn, ${drawn} ac`);
+    expect(told.ok && told.value.zones.every(({ acres }) => acres > 0)).toBe(true);
+  });
+});
+
 describe('zones as the composites were taken', () => {
   const west = [[box(-93, 42, -92.996, 42.0075)]];
   const east = [[box(-92.996, 42, -92.993, 42.0075), clockwise(box(-92.995, 42.002, -92.994, 42.003))]];
@@ -194,7 +226,7 @@ describe('zones as the composites were taken', () => {
     expect(out.zones.map(({ key, name, samples }) => [key, name, samples])).toEqual([
       ['sZ_1', 'Z 1', 1],
       ['sZ_2', 'Z 2', 1],
-      ['unknown', 'no reading', 0],
+      ['unknown', 'no composite covers it', 0],
     ]);
     expect(out.codes).toContain('zones-composite-outside');
     expect(out.codes).toContain('zones-unknown-ground');
@@ -214,7 +246,7 @@ describe('zones as the composites were taken', () => {
     const short_soil = soilOf([sampleAt('all', [-92.995, 42.003], short)]);
     const one = made({ surfaces, soil: short_soil, settings: settingsOf({ method: 'composites' }) });
     expect(one.zones).toHaveLength(1);
-    expect(one.codes).toEqual(['zones-composite-gap']);
+    expect(one.codes).toEqual(['zones-composite-gap', 'zones-composite-acres']);
   });
 
   it('give unlike keys to ids that are alike once made safe', () => {
