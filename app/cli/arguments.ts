@@ -1,6 +1,8 @@
 import { availableParallelism } from 'node:os';
 import { basename, dirname, extname, join, resolve } from 'node:path';
 import { type ParseArgsConfig, parseArgs } from 'node:util';
+import { CROPS } from '../../core/rates/crops.ts';
+import { EXTRACTANT_WORDS, readColumn, readExtractant } from './column-option.ts';
 import type { Job, StartJob } from './reports.ts';
 import { COMMANDS, type Command, OVERVIEW, USAGE } from './usage.ts';
 
@@ -8,7 +10,7 @@ import { COMMANDS, type Command, OVERVIEW, USAGE } from './usage.ts';
 export type Asked =
   | { readonly asks: 'text'; readonly text: string }
   | { readonly asks: 'version' }
-  /** Not to be understood: why, and the usage that would have been right. */
+  /** Not to be understood: why, and the usage that would have been right; empty where the reason says enough. */
   | { readonly asks: 'wrong'; readonly why: string; readonly usage: string }
   | {
       readonly asks: 'work';
@@ -41,6 +43,9 @@ const OPTIONS: Readonly<Record<Command, Options>> = {
     'yield-goal': TEXT,
     governs: TEXT,
     crs: TEXT,
+    column: TEXTS,
+    depth: TEXT,
+    extractant: TEXT,
     name: TEXT,
     out: TEXT,
   },
@@ -60,6 +65,11 @@ export function readArguments(args: readonly string[]): Asked {
     return readCommand(command, rest);
   } catch (error) {
     if (!(error instanceof Wrong || isParseError(error))) throw error;
+    if ('code' in error && error.code === 'ERR_PARSE_ARGS_UNKNOWN_OPTION') {
+      const option = /'(-[^']*)'/.exec(error.message)?.[1] ?? '';
+      const why = `There is no option ${option}. pearlash ${command} --help tells the options.`;
+      return { asks: 'wrong', why, usage: '' };
+    }
     return { asks: 'wrong', why: error.message, usage: USAGE[command] };
   }
 }
@@ -133,12 +143,29 @@ function startJobOf(one: One, several: Several, positionals: readonly string[]):
   if (given !== undefined && governs === undefined) {
     throw new Wrong(`--governs is larger, ppm or saturation, not "${given}".`);
   }
-  const crop = one('crop');
+  const cropGiven = one('crop');
+  const crop = CROPS.find(({ id }) => id.toLowerCase() === cropGiven?.toLowerCase())?.id;
+  if (cropGiven !== undefined && crop === undefined) {
+    throw new Wrong(`--crop is one of ${CROPS.map(({ id }) => id).join(', ')}, not "${cropGiven}".`);
+  }
+  const name = one('name') ?? basename(out, extname(out));
+  if (name.trim() === '' || name.length > 200) throw new Wrong('--name is 1 to 200 characters.');
   const crs = one('crs');
+  const columns = several('column').map((text) => {
+    const told = readColumn(text);
+    if (typeof told === 'string') throw new Wrong(told);
+    return told;
+  });
+  const depth_in = positive('--depth', one('depth'), false);
+  const extractantGiven = one('extractant');
+  const extractant = extractantGiven === undefined ? undefined : readExtractant(extractantGiven);
+  if (extractantGiven !== undefined && extractant === undefined) {
+    throw new Wrong(`--extractant is one of ${EXTRACTANT_WORDS}, not "${extractantGiven}".`);
+  }
   const yieldGoal = positive('--yield-goal', one('yield-goal'), false);
   return {
     kind: 'start-plan',
-    name: one('name') ?? basename(out, extname(out)),
+    name,
     boundary: files('boundary'),
     keepOut: files('keep-out'),
     points: files('points'),
@@ -147,6 +174,9 @@ function startJobOf(one: One, several: Several, positionals: readonly string[]):
     ...(yieldGoal === undefined ? {} : { yieldGoal }),
     ...(governs === undefined ? {} : { governs }),
     ...(crs === undefined ? {} : { crs }),
+    ...(columns.length === 0 ? {} : { columns }),
+    ...(depth_in === undefined ? {} : { depth_in }),
+    ...(extractant === undefined ? {} : { extractant }),
     out: resolve(out),
   };
 }

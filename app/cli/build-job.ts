@@ -43,7 +43,15 @@ function describe(path: string, plan: Plan, out: PlanOut): Omit<BuildReport, 'ok
     governs: governsText(plan),
     zones: (rates?.zones ?? []).map(zoneReport),
     cautions: rates?.cautions ?? [],
-    totals: rates && handoff ? { ...handoff.totals, k2o_lb: rates.totals.k2o_lb, byPass: rates.totals.byPass } : null,
+    totals:
+      rates && handoff
+        ? {
+            ...handoff.totals,
+            exact_lb: rates.totals.exact_lb,
+            k2o_lb: rates.totals.k2o_lb,
+            byPass: rates.totals.byPass,
+          }
+        : null,
     checks: handoff?.checks ?? [],
     out: null,
     files: [],
@@ -69,5 +77,8 @@ const zoneReport = (zone: ZoneRate): ZoneReport => ({
   k2o_lbPerAc: zone.k2o_lbPerAc,
   undone_lbK2OPerAc: zone.undone_lbK2OPerAc,
   cost_perAc: zone.cost_perAc,
-  overrideWhy: zone.override?.why ?? null,
+  exact_lbPerAc: zone.exact_lbPerAc,
+  answers: zone.answers,
+  override: zone.override,
+  lines: zone.lines,
 });

@@ -2,6 +2,7 @@
 import { fileURLToPath } from 'node:url';
 import { packageRoot, packageVersion } from '../package-root.ts';
 import { readArguments } from './arguments.ts';
+import { plainJson, plainText } from './plain.ts';
 import { placeOf, runJobs } from './pool.ts';
 import { problemLines, reportLines } from './print.ts';
 import type { Job } from './reports.ts';
@@ -17,7 +18,7 @@ async function main(args: readonly string[]): Promise<number> {
       process.stdout.write(`${packageVersion(packageRoot(fileURLToPath(new URL('.', import.meta.url))))}\n`);
       return 0;
     case 'wrong':
-      process.stderr.write(`${asked.why}\n\n${asked.usage}`);
+      process.stderr.write(plainText(asked.usage === '' ? `${asked.why}\n` : `${asked.why}\n\n${asked.usage}`));
       return 2;
   }
   const { jobs, json, command } = asked;
@@ -31,15 +32,18 @@ async function main(args: readonly string[]): Promise<number> {
   const ok = reports.every((report) => report.ok);
   for (const [index, report] of reports.entries()) {
     const job = jobs[index];
-    if (job) for (const line of problemLines(report, job, jobs.length > 1)) process.stderr.write(`${line}\n`);
-    if (!json) process.stdout.write(`${reportLines(report).join('\n')}\n`);
+    if (job)
+      for (const line of problemLines(report, job, jobs.length > 1)) process.stderr.write(`${plainText(line)}\n`);
+    if (!json) process.stdout.write(`${plainText(reportLines(report).join('\n'))}\n`);
   }
-  if (json) process.stdout.write(`${JSON.stringify({ command, ok, results: reports }, null, 2)}\n`);
+  if (json) process.stdout.write(`${plainJson({ command, ok, results: reports })}\n`);
   return ok ? 0 : 1;
 }
 
 function showProgress(job: Job, stage: string, done: number, total: number): void {
-  process.stderr.write(`\r\u001b[K${placeOf(job)}: ${stage} ${Math.floor((100 * done) / Math.max(1, total))} %`);
+  process.stderr.write(
+    `\r\u001b[K${plainText(placeOf(job))}: ${stage} ${Math.floor((100 * done) / Math.max(1, total))} %`,
+  );
 }
 
 // Whoever reads the output may stop early, as `head` does: that is no failure.

@@ -1,7 +1,16 @@
 import { problemLine } from '../../core/base/problem.ts';
 import type { Proof } from '../../core/handoff/types.ts';
 import { placeOf } from './pool.ts';
-import type { BuildReport, CheckReport, InputsReport, Job, ProveReport, Report, StartReport } from './reports.ts';
+import type {
+  BuildReport,
+  CheckReport,
+  InputsReport,
+  Job,
+  ProveReport,
+  Report,
+  StartReport,
+  ZoneReport,
+} from './reports.ts';
 
 /** A report for people: what came out. Its problems are printed apart, by `problemLines`. */
 export function reportLines(report: Report): readonly string[] {
@@ -55,7 +64,7 @@ function buildLines(report: BuildReport): readonly string[] {
   for (const pass of totals.byPass) {
     lines.push(line('pass', `${pass.name}: ${fixed(pass.product_lb, 0)} lb on ${fixed(pass.acres, 1)} ac`));
   }
-  lines.push(line('total', totalText(totals, product)));
+  lines.push(line('total', totalText(totals, product)), ...besideTotal(report));
   if (out === null) return [...lines, line('result', 'nothing was written: see the problems')];
   return [
     ...lines,
@@ -90,6 +99,8 @@ function zoneTable({ zones }: BuildReport): readonly string[] {
     'K sat %',
     'CEC',
     'governs',
+    'ppm alone',
+    'sat alone',
     'lb/ac',
     ...passes,
     'lb K2O/ac',
@@ -103,16 +114,33 @@ function zoneTable({ zones }: BuildReport): readonly string[] {
     fixed(zone.kSat_pct, 1),
     fixed(zone.cec_meq, 1),
     zone.governing,
-    zone.rate_lbPerAc === null ? 'withheld' : `${fixed(zone.rate_lbPerAc, 0)}${zone.overrideWhy === null ? '' : '*'}`,
+    fixed(zone.answers.ppmAlone, 0),
+    fixed(zone.answers.saturationAlone, 0),
+    zone.rate_lbPerAc === null ? 'withheld' : `${fixed(zone.rate_lbPerAc, 0)}${zone.override === null ? '' : '*'}`,
     ...passes.map((name) => fixed(zone.passes.find((pass) => pass.name === name)?.rate_lbPerAc ?? 0, 0)),
     fixed(zone.k2o_lbPerAc, 1),
     fixed(zone.undone_lbK2OPerAc, 1),
     fixed(zone.cost_perAc, 2),
   ]);
-  const byHand = zones.filter((zone) => zone.overrideWhy !== null);
   return [
     ...table([head, ...rows]),
-    ...byHand.map((zone) => line('', `* zone ${zone.zone} by hand: ${zone.overrideWhy}`)),
+    ...zones.flatMap(({ zone, override }) =>
+      override === null ? [] : [line('', `* ${overrideText(zone, override)}`)],
+    ),
+  ];
+}
+
+const overrideText = (zone: string, by: NonNullable<ZoneReport['override']>): string =>
+  `zone ${zone}: ${[`${fixed(by.rate_lbPerAc, 0)} lb/ac by hand`, by.who, by.when].filter(Boolean).join(', ')}: ${by.why}`;
+
+/** What rounding to the machine did, and what the caps left for later. */
+function besideTotal({ zones, totals }: BuildReport): readonly string[] {
+  if (totals === null) return [];
+  const undone_lb = zones.reduce((sum, zone) => sum + zone.acres * zone.undone_lbK2OPerAc, 0);
+  const rounded = `before rounding ${fixed(totals.exact_lb, 0)} lb, after ${fixed(totals.product_lb, 0)} lb`;
+  return [
+    line('', rounded),
+    ...(undone_lb >= 0.5 ? [line('undone', `${fixed(undone_lb, 0)} lb K2O over the field, left by the caps`)] : []),
   ];
 }
 

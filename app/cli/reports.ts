@@ -1,5 +1,8 @@
 import type { Problem } from '../../core/base/problem.ts';
 import type { CheckLine, Proof } from '../../core/handoff/types.ts';
+import type { LedgerLine, ZoneRate } from '../../core/rates/types.ts';
+import type { SoilSettings } from '../../core/soil/settings.ts';
+import type { ToldColumn } from './column-option.ts';
 
 /** What one piece of work is told. Paths are absolute. */
 export type Job =
@@ -19,6 +22,9 @@ export interface StartJob {
   readonly yieldGoal?: number;
   readonly governs?: 'larger' | 'ppm' | 'saturation';
   readonly crs?: string;
+  readonly columns?: readonly ToldColumn[];
+  readonly depth_in?: number;
+  readonly extractant?: SoilSettings['extractant'];
   /** A folder, or a file that ends in .pearlash. */
   readonly out: string;
 }
@@ -57,7 +63,13 @@ export interface ZoneReport {
   readonly k2o_lbPerAc: number | null;
   readonly undone_lbK2OPerAc: number;
   readonly cost_perAc: number | null;
-  readonly overrideWhy: string | null;
+  /** Before the machine's least rate and step. */
+  readonly exact_lbPerAc: number | null;
+  /** Product lb/ac that each reading alone would ask for. */
+  readonly answers: ZoneRate['answers'];
+  readonly override: ZoneRate['override'];
+  /** The account, line by line. */
+  readonly lines: readonly LedgerLine[];
 }
 
 export interface BuildReport extends Answer, InputsReport {
@@ -73,6 +85,8 @@ export interface BuildReport extends Answer, InputsReport {
     readonly acres: number;
     readonly product_lb: number;
     readonly product_tons: number;
+    /** Product before the machine's least rate and step. */
+    readonly exact_lb: number;
     readonly k2o_lb: number;
     readonly cost: number;
     readonly byPass: readonly { readonly name: string; readonly acres: number; readonly product_lb: number }[];

@@ -1,4 +1,4 @@
-import { mkdir, readdir, readFile, stat } from 'node:fs/promises';
+import { readdir, readFile, stat } from 'node:fs/promises';
 import { basename, dirname, extname, join } from 'node:path';
 import { fail, ok, type Problem, type Result, stop } from '../../core/base/problem.ts';
 import { encodeUtf8 } from '../../core/base/text.ts';
@@ -8,7 +8,7 @@ import { type OpenedPlan, PLAN_FILE, packPlan } from '../../core/plan/pack.ts';
 import { startPlan } from '../../core/plan/start.ts';
 import { PACKED_ENDING } from '../services/plan-folder.ts';
 import { diskTrouble } from '../services/trouble.ts';
-import { commitFiles, exists, writeWhole } from '../services/whole.ts';
+import { commitFiles, exists, makeFolder, writeWhole } from '../services/whole.ts';
 import { failedReport, type Job, type Report } from './reports.ts';
 
 /** Makes a plan from raw files and writes it as a folder, or packed into one file. */
@@ -17,7 +17,7 @@ export async function startJob(job: Job & { kind: 'start-plan' }): Promise<Repor
   if (taken) return failedReport(job, [taken]);
   const read = await readAll(job);
   if (!read.ok) return failedReport(job, read.problems);
-  const { crop, yieldGoal, governs, crs } = job;
+  const { crop, yieldGoal, governs, crs, columns, depth_in, extractant } = job;
   const started = startPlan({
     name: job.name,
     ...read.value,
@@ -25,6 +25,9 @@ export async function startJob(job: Job & { kind: 'start-plan' }): Promise<Repor
     ...(yieldGoal === undefined ? {} : { yieldGoal }),
     ...(governs === undefined ? {} : { governs }),
     ...(crs === undefined ? {} : { crs }),
+    ...(columns === undefined ? {} : { columns }),
+    ...(depth_in === undefined ? {} : { depth_in }),
+    ...(extractant === undefined ? {} : { extractant }),
   });
   if (!started.ok) return failedReport(job, started.problems);
   const { plan, inputs, guesses } = started.value;
@@ -58,7 +61,7 @@ async function takenPlace(out: string): Promise<Problem | null> {
 
 async function writePlan(out: string, { plan, inputs }: OpenedPlan): Promise<void> {
   if (isPacked(out)) {
-    await mkdir(dirname(out), { recursive: true });
+    await makeFolder(dirname(out));
     return await writeWhole(out, packPlan(plan, inputs));
   }
   await commitFiles(out, [

@@ -1,4 +1,5 @@
 import { CROPS } from '../../core/rates/crops.ts';
+import { COLUMN_WORD_LIST } from './column-option.ts';
 
 export const COMMANDS = ['build', 'check', 'prove', 'start-plan'] as const;
 export type Command = (typeof COMMANDS)[number];
@@ -82,10 +83,15 @@ the parts beside it), GeoJSON or CSV; an option may be given several times.
   --samples <file>        lab values: a table, points, or zone polygons that
                           carry their values
   --crop <crop>           one of
-                          ${cropList()}
+                          ${wrapped(CROPS.map(({ id }) => id))}
   --yield-goal <n>        in the crop's own unit, bu/ac or ton/ac
   --governs <which>       larger, ppm or saturation; the larger unless told,
                           and the output says so
+  --column <name>=<what>  what a column holds, over the guess; with :<unit> if
+                          it has one: "K lbs=k:lb/ac"; what is one of
+                          ${wrapped(COLUMN_WORD_LIST)}
+  --depth <in>            depth sampled, where no column tells it
+  --extractant <which>    mehlich-3, ammonium-acetate or other
   --crs <crs>             EPSG code such as EPSG:32615, where a file names none
   --name <name>           the plan's name; that of --out unless told
   --out <plan>            a new folder, or a new file that ends in .pearlash
@@ -98,10 +104,11 @@ ${EXIT}
 };
 
 /** Crop ids, broken over lines that fit a terminal. */
-function cropList(): string {
+/** Words with commas between them, broken to fit a terminal beside the options. */
+function wrapped(words: readonly string[]): string {
   const lines = [''];
-  for (const [index, { id }] of CROPS.entries()) {
-    const word = index === CROPS.length - 1 ? id : `${id},`;
+  for (const [index, text] of words.entries()) {
+    const word = index === words.length - 1 ? text : `${text},`;
     const last = lines.at(-1) ?? '';
     if (last !== '' && TEXT_COLUMN + last.length + 1 + word.length > 80) lines.push(word);
     else lines[lines.length - 1] = last === '' ? word : `${last} ${word}`;

@@ -31,7 +31,7 @@ const SAVED = '.pearlash-saved';
  * moment the change holds; then each is moved to its place. Whoever opens the folder calls `finishCommit` first.
  */
 export async function commitFiles(folder: string, files: readonly WholeFile[]): Promise<void> {
-  await mkdir(folder, { recursive: true });
+  await makeFolder(folder);
   await finishCommit(folder);
   const saving = join(folder, SAVING);
   await writeTree(saving, files);
@@ -48,7 +48,7 @@ export async function finishCommit(folder: string): Promise<void> {
   for (const path of paths) {
     if (!(await staysInside(folder, path))) throw new Error(`${path} would be saved outside ${folder}`);
     const target = join(folder, ...path.split('/'));
-    await mkdir(dirname(target), { recursive: true });
+    await makeFolder(dirname(target));
     await rename(join(saved, path), target);
     await flushFolder(dirname(target));
   }
@@ -59,7 +59,7 @@ export async function finishCommit(folder: string): Promise<void> {
 /** Replaces a whole folder: written beside it first, then the two change names. */
 export async function swapFolder(folder: string, files: readonly WholeFile[]): Promise<void> {
   const { fresh, old } = besides(folder);
-  await mkdir(dirname(folder), { recursive: true });
+  await makeFolder(dirname(folder));
   await finishSwap(folder);
   try {
     await writeTree(fresh, files);
@@ -104,6 +104,21 @@ export async function filesBelow(folder: string, most = 20_000): Promise<string[
   return found.sort();
 }
 
+/** Makes a folder and those above it, one by one: where the system answers "not there" for ever, as /proc does, Node's own way never ends. */
+export async function makeFolder(folder: string): Promise<void> {
+  if (await isFolder(folder)) return;
+  const above = dirname(folder);
+  if (above !== folder) await makeFolder(above);
+  try {
+    await mkdir(folder);
+  } catch (error) {
+    // Another may have made it in between.
+    if (!(await isFolder(folder))) throw error;
+  }
+}
+
+const isFolder = async (path: string): Promise<boolean> => (await stat(path).catch(() => null))?.isDirectory() ?? false;
+
 export async function exists(path: string): Promise<boolean> {
   return (await stat(path).catch(() => null)) !== null;
 }
@@ -114,10 +129,10 @@ const besides = (folder: string): { readonly fresh: string; readonly old: string
 });
 
 async function writeTree(folder: string, files: readonly WholeFile[]): Promise<void> {
-  await mkdir(folder, { recursive: true });
+  await makeFolder(folder);
   for (const file of files) {
     const target = join(folder, ...file.path.split('/'));
-    await mkdir(dirname(target), { recursive: true });
+    await makeFolder(dirname(target));
     await writeFlushed(target, file.bytes);
   }
 }

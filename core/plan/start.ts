@@ -2,7 +2,7 @@ import { fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import { readFiles } from '../formats/read.ts';
 import type { Dataset, NamedBytes } from '../formats/types.ts';
 import { CROPS } from '../rates/crops.ts';
-import { guessColumns, ROLE_NAMES, UNITS_OF } from '../soil/guess.ts';
+import { guessColumns, ROLE_NAMES, UNITS_OF, whyNoK } from '../soil/guess.ts';
 import type { ColumnRole, ColumnUnit, SoilSettings } from '../soil/settings.ts';
 import type { ColumnGuess } from '../soil/types.ts';
 import { describeInput, type OpenedPlan } from './pack.ts';
@@ -89,7 +89,7 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
       ...problems,
       stop(
         'start-columns',
-        'No column of the soil test reads as K.',
+        whyNoK(samples, sampleColumns),
         `Say which column holds K. The columns are: ${samples.columns.join(', ')}.`,
         { file: samples.files[0] ?? samples.name },
       ),

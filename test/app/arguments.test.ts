@@ -76,12 +76,10 @@ describe('wrong usage', () => {
     ['build', 'needs a plan'],
     ['build a', '--out'],
     ['build a --out', '--out'],
-    ['build a --out o --fast', '--fast'],
     ['build a --out o --jobs 0', '--jobs'],
     ['build a --out o --jobs 1.5', '--jobs'],
     ['build a --out o --time-limit soon', '--time-limit'],
     ['check', 'needs a plan'],
-    ['check a --out o', '--out'],
     ['prove', 'needs a folder'],
     ['prove a --json=yes', '--json'],
     ['start-plan', '--boundary'],
@@ -89,7 +87,12 @@ describe('wrong usage', () => {
     ['start-plan --boundary b --samples s', '--out'],
     ['start-plan b --boundary b --samples s --out o', '"b"'],
     ['start-plan --boundary b --samples s --out o --governs both', 'both'],
+    ['start-plan --boundary b --samples s --out o --crop oak', 'corn'],
+    [`start-plan --boundary b --samples s --out o --name ${'n'.repeat(201)}`, '200 characters'],
     ['start-plan --boundary b --samples s --out o --yield-goal many', 'many'],
+    ['start-plan --boundary b --samples s --out o --column K', 'NAME=what'],
+    ['start-plan --boundary b --samples s --out o --column K=k:stone', 'stone'],
+    ['start-plan --boundary b --samples s --out o --extractant tea', 'mehlich-3'],
     ['start-plan --boundary b --samples s --out o --yield-goal -5', '--yield-goal'],
   ])('%j says why, with the usage', (line, why) => {
     const asked = read(line);
@@ -97,4 +100,36 @@ describe('wrong usage', () => {
     expect(asked.why).toContain(why);
     expect(asked.usage).toContain('Exit code');
   });
+
+  it('takes a word for columns, depth and extractant', () => {
+    const line =
+      'start-plan --boundary b --samples s --out o --column Lab=K=k:lb/ac --column X=CEC:meq --depth 8 --extractant Mehlich-3';
+    expect(read(line)).toMatchObject({
+      asks: 'work',
+      jobs: [
+        {
+          columns: [
+            { column: 'Lab=K', is: 'k', unit: 'lb/ac' },
+            { column: 'X', is: 'cec', unit: 'meq/100 g' },
+          ],
+          depth_in: 8,
+          extractant: 'Mehlich-3',
+        },
+      ],
+    });
+  });
+
+  it('an option of another command is named, and nothing more', () => {
+    expect(read('check a --out o')).toMatchObject({ asks: 'wrong', why: expect.stringContaining('no option --out') });
+  });
+
+  it('an option that does not exist is named, and nothing more', () => {
+    expect(read('check a --out o')).toMatchObject({ why: expect.stringContaining('no option --out.'), usage: '' });
+    const why = 'There is no option --fast. pearlash build --help tells the options.';
+    expect(read('build a --out o --fast')).toEqual({ asks: 'wrong', why, usage: '' });
+  });
+});
+
+it('a crop is known in any case', () => {
+  expect(work('start-plan --boundary b --samples s --out o --crop CORN').jobs[0]).toMatchObject({ crop: 'corn' });
 });

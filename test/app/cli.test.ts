@@ -59,7 +59,7 @@ async function filesOf(folder: string): Promise<Record<string, string>> {
 describe('from raw files to proved files', () => {
   it('start-plan prints its guesses', () => {
     expect(started).toMatchObject({ code: 0, stderr: '' });
-    expect(started.stdout).toContain('"K ppm" is k in ppm');
+    expect(started.stdout).toContain('"K ppm" is K in ppm');
     expect(started.stdout).toContain('nobody said which one governs');
     expect(started.stdout).toMatch(/depth: .*6 in\./);
   });
@@ -72,6 +72,8 @@ describe('from raw files to proved files', () => {
     expect(build.stdout).toContain('nobody said which');
     expect(build.stdout).toMatch(/total +\d+\.\d ac, [\d,]+ lb = \d+\.\d short tons of 0-0-60/);
     expect(build.stdout).toContain('proved: read back from the disk');
+    expect(build.stdout).toMatch(/ppm alone +sat alone +lb\/ac/);
+    expect(build.stdout).toMatch(/before rounding [\d,]+ lb, after [\d,]+ lb/);
 
     const prove = await pearlash('prove', out);
     expect(prove.code).toBe(0);
@@ -123,6 +125,10 @@ describe('from raw files to proved files', () => {
     expect(product_lb).toBeGreaterThan(0);
     expect(report.totals.product_lb).toBeCloseTo(product_lb, 3);
     expect(report.proof.proved).toBe(true);
+    for (const zone of report.zones) {
+      expect(zone.answers.ppmAlone).toBe(zone.rate_lbPerAc);
+      expect(zone.lines.map((line) => line.n)).toEqual(zone.lines.map((_, index) => index + 1));
+    }
   });
 });
 
@@ -174,7 +180,7 @@ describe('what is not as it should be', () => {
   });
 
   it.each([
-    [['build', 'x', '--out', 'y', '--fast'], 2],
+    [['build', 'x', '--out', 'y', '--jobs', '0'], 2],
     [[], 2],
     [['prove', 'not-there'], 1],
     [['--help'], 0],

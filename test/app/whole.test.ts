@@ -65,6 +65,12 @@ describe('several files as one change', () => {
   });
 });
 
+describe('a place where nothing can be made', () => {
+  it.runIf(process.platform === 'linux')('is an error at once', async () => {
+    await expect(swapFolder('/proc/none/out', [file('a', 'a')])).rejects.toThrow(/ENOENT|EACCES|EPERM/);
+  });
+});
+
 describe('a whole folder', () => {
   it('is replaced, with nothing left of the old one', async () => {
     const folder = join(await tempFolder(), 'handoff');
