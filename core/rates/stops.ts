@@ -28,7 +28,7 @@ export interface Stop {
  * `rates-no-yield-goal`, `rates-no-residue-figure`.
  */
 export function stopsOf(
-  zone: Pick<Zone, 'key' | 'letter' | 'acres' | 'far_ac'>,
+  zone: Pick<Zone, 'key' | 'letter' | 'what' | 'acres' | 'far_ac'>,
   ground: Ground,
   worked: Pick<Worked, 'use'>,
   plan: RatesSettings,
@@ -87,8 +87,8 @@ export function stopsOf(
     add(
       true,
       'rates-zone-unknown',
-      `Zone ${zone.letter}, ${figure(zone.acres, 1)} ac, has no reading to go by.`,
-      'Add a sample there, or type a rate by hand with the reason.',
+      `Zone ${zone.letter}, ${figure(zone.acres, 1)} ac, cannot have a rate: ${zone.what}.`,
+      'See what the zones stage says of it, or type a rate by hand with the reason.',
     );
   else if (Number.isNaN(k_ppm))
     add(
