@@ -10,6 +10,7 @@ export default defineConfig({
     root: here('..'),
     include: ['test/**/*.test.ts', 'test/**/*.test.tsx'],
     exclude: ['test/browser/**'],
+    setupFiles: ['test/setup.ts'],
     testTimeout: 20_000,
   },
 });
