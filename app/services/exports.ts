@@ -120,6 +120,12 @@ const foreignProblem = (folder: string, foreign: readonly string[]): Problem =>
     foreign.slice(0, 10).join(', '),
   );
 
-const isLitter = (path: string): boolean => LITTER.has((path.split('/').at(-1) ?? '').toLowerCase());
+/** Statistics and spatial indices that mapping software lays beside a file it opened, and makes again when they are gone. */
+const SIDE_FILE = /\.(aux\.xml|qix|sbn|sbx)$/;
+
+function isLitter(path: string): boolean {
+  const name = (path.split('/').at(-1) ?? '').toLowerCase();
+  return LITTER.has(name) || SIDE_FILE.test(name);
+}
 
 const sameBytes = (a: Uint8Array, b: Uint8Array | undefined): boolean => b !== undefined && Buffer.compare(a, b) === 0;

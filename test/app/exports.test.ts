@@ -47,6 +47,14 @@ describe('an export', () => {
     expect(await readdir(folder, { recursive: true })).toEqual(before);
   });
 
+  it('is not held up by what mapping software lays beside the files it opened', async () => {
+    const folder = join(await tempFolder(), 'handoff');
+    await writeExports(folder, exportOf({ 'rx.geojson': '{}' }));
+    for (const name of ['k_ppm.tif.aux.xml', 'rx.qix']) await writeFile(join(folder, name), '');
+    got(await writeExports(folder, exportOf({ 'rx.geojson': '{}' })));
+    expect((await readdir(folder)).sort()).toEqual(['manifest.json', 'rx.geojson']);
+  });
+
   it('keeps what a person put beside an earlier export', async () => {
     const folder = join(await tempFolder(), 'handoff');
     await writeExports(folder, exportOf({ 'rx.geojson': '{}' }));
