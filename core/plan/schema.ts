@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { handoffSettingsSchema } from '../handoff/settings.ts';
 import { ratesSettingsSchema } from '../rates/settings.ts';
+import { groundSettingsSchema } from '../soil/history.ts';
 import { soilSettingsSchema } from '../soil/settings.ts';
 import { surfacesSettingsSchema } from '../surfaces/settings.ts';
 import { zonesSettingsSchema } from '../zones/settings.ts';
@@ -29,6 +30,19 @@ export const fieldSettingsSchema = z.object({
 });
 export type FieldSettings = z.infer<typeof fieldSettingsSchema>;
 
+/** A raster that the user brought: one band of a GeoTIFF among the inputs. */
+export const ownRasterSchema = z.object({
+  id: z.string().regex(/^[a-z0-9-]{1,40}$/),
+  file: z.string(),
+  /** From 1. */
+  band: z.number().int().positive().default(1),
+  name: z.string().min(1).max(80),
+  unit: z.string().max(20).default(''),
+  /** CRS told where the file names none. */
+  crs: z.string().nullable().default(null),
+});
+export type OwnRaster = z.infer<typeof ownRasterSchema>;
+
 /** The one truth: every choice a person made. Whatever is derived can be thrown away and made again. */
 export const planSchema = z.object({
   format: z.literal('pearlash-plan'),
@@ -36,8 +50,10 @@ export const planSchema = z.object({
   name: z.string().min(1).max(200),
   inputs: z.array(planInputSchema).default([]),
   field: fieldSettingsSchema.prefault({}),
+  ground: groundSettingsSchema.prefault({}),
   soil: soilSettingsSchema.prefault({}),
   surfaces: surfacesSettingsSchema.prefault({}),
+  rasters: z.array(ownRasterSchema).max(20).default([]),
   zones: zonesSettingsSchema.prefault({}),
   rates: ratesSettingsSchema.prefault({}),
   handoff: handoffSettingsSchema.prefault({}),

@@ -21,17 +21,38 @@ export const COLUMN_ROLES = [
   'hSat',
   'organicMatter',
   'depth',
+  'date',
+  'density',
 ] as const;
 export type ColumnRole = (typeof COLUMN_ROLES)[number];
 
-export const COLUMN_UNITS = ['ppm', 'lb/ac', 'meq/100 g', '%', 'in', 'cm', 'deg', 'none'] as const;
+export const COLUMN_UNITS = [
+  'ppm',
+  'mg/kg',
+  'mg/L',
+  'lb/ac',
+  'meq/100 g',
+  'cmol/kg',
+  '%',
+  'in',
+  'cm',
+  'deg',
+  'g/cm3',
+  'none',
+] as const;
 export type ColumnUnit = (typeof COLUMN_UNITS)[number];
+
+export const EXTRACTANTS = ['Mehlich-3', 'ammonium acetate', 'other', 'not told'] as const;
 
 /** One column of a table as the plan reads it. */
 export const columnUseSchema = z.object({
   column: z.string(),
   is: z.enum(COLUMN_ROLES),
   unit: z.enum(COLUMN_UNITS),
+  /** The figure counts the oxide (K2O, CaO, MgO) instead of the element. Absent: the element. */
+  oxide: z.boolean().optional(),
+  /** Depth that a figure in lb/ac counts, where it is another than the depth sampled. */
+  of_in: z.number().positive().max(48).optional(),
 });
 export type ColumnUse = z.infer<typeof columnUseSchema>;
 
@@ -47,7 +68,22 @@ export const soilSettingsSchema = z.object({
   sampleColumns: z.array(columnUseSchema).default([]),
   /** Depth sampled, where no column says. */
   depth_in: z.number().positive().max(48).default(6),
-  extractant: z.enum(['Mehlich-3', 'ammonium acetate', 'other', 'not told']).default('not told'),
+  extractant: z.enum(EXTRACTANTS).default('not told'),
+  /** K of the lab turned into what another extraction would give: only by a person's choice, with the region it was found in. */
+  conversion: z
+    .object({
+      to: z.enum(['Mehlich-3', 'ammonium acetate']),
+      /** K by `to` for each ppm of K by the lab's extractant. */
+      factor: z.number().min(0.3).max(3),
+      region: z.string().trim().min(1, 'A conversion between extractants names the region it was found in.'),
+    })
+    .nullable()
+    .default(null),
+  /** g/cm3 of the dried, ground soil that a lab scoops: what turns mg/L into ppm. Null until told. */
+  scooped_gPerCm3: z.number().min(0.3).max(2).nullable().default(null),
+  /** Which tests count where a file holds several: a year, and a depth as the file tells it; null takes the latest and the shallowest. */
+  year: z.number().int().min(1950).max(2200).nullable().default(null),
+  depthTold: z.string().nullable().default(null),
   convention: z.enum(['x2 per 6 in.', 'furrow slice', 'bulk density']).default('x2 per 6 in.'),
   bulkDensity_gPerCm3: z.number().min(0.1).max(2.2).default(1.3),
   /** Factors from meq to ppm: exact atomic weights, or 390/200/120/230 as labs round them. */
@@ -66,8 +102,18 @@ export const soilSettingsSchema = z.object({
       z.object({ form: z.literal('no acidity') }),
     ])
     .default({ form: '12 x (7 - buffer pH)' }),
+  /** At this soil pH and above no acidity is counted, whatever the buffer says; null counts it as the form gives it. */
+  noAcidityFrom_ph: z.number().min(5).max(9).nullable().default(null),
+  /** The lab's saturation where it has one, or always worked out from the cations and CEC. */
+  saturation: z.enum(['lab, else worked out', 'worked out']).default('worked out'),
+  /** Points of percent by which the lab's saturation may differ from the one worked out before it is listed. */
+  tolerance_pct: z.number().min(0.05).max(20).default(0.5),
   /** A value told only as "below the limit". */
   belowLimit: z.enum(['half the limit', 'the limit', 'set aside']).default('half the limit'),
+  /** A value told only as "above the limit". */
+  aboveLimit: z.enum(['the limit', 'set aside']).default('the limit'),
+  /** "n.d." and "trace". */
+  notDetected: z.enum(['not measured', 'zero', 'set aside']).default('not measured'),
   /** A person's word on single rows, which overrides the reading's own judgement. */
   decisions: z
     .array(

@@ -40,6 +40,8 @@ export interface SoilSample {
   readonly h_meq: number;
   readonly saturation: Saturation;
   readonly depth_in: number;
+  /** Year of the test; null where the file does not tell. */
+  readonly year: number | null;
 }
 
 /** One row of an input, kept or set aside. */
@@ -57,6 +59,44 @@ export interface SoilRow {
   readonly badColumns: readonly string[];
 }
 
+/** Tests of one year and depth in a file that may hold several. */
+export interface SoilSeries {
+  readonly year: number | null;
+  /** As the file tells it: `0-6 in`; null where no column says. */
+  readonly depthTold: string | null;
+  readonly depth_in: number;
+  readonly rows: number;
+  /** The one that the samples come from. */
+  readonly used: boolean;
+}
+
+/** What the lab says and what follows from its own figures, where the two differ by more than the tolerance. */
+export interface LabDifference {
+  readonly id: string;
+  readonly row: number;
+  readonly what:
+    | 'K saturation'
+    | 'Ca saturation'
+    | 'Mg saturation'
+    | 'Na saturation'
+    | 'H saturation'
+    | 'CEC'
+    | 'sum of saturations';
+  readonly unit: '%' | 'meq/100 g';
+  readonly lab: number;
+  readonly workedOut: number;
+  /** Likely cause in a clause: `the lab seems to use rounded factors`. */
+  readonly cause: string;
+}
+
+/** A sample id that found no lab row, or a lab row that found no point, with the ids that look most alike. */
+export interface NearMiss {
+  readonly id: string;
+  readonly row: number;
+  readonly from: 'lab' | 'points';
+  readonly alike: readonly string[];
+}
+
 export interface SoilOut {
   readonly samples: readonly SoilSample[];
   /** Rows of the lab file, in its order. */
@@ -71,6 +111,11 @@ export interface SoilOut {
   readonly read: number;
   readonly kept: number;
   readonly setAside: number;
+  readonly series: readonly SoilSeries[];
+  readonly differences: readonly LabDifference[];
+  readonly nearMisses: readonly NearMiss[];
+  /** Of the K that the samples hold: the lab's, or what it was converted to. */
+  readonly extractant: SoilSettings['extractant'];
   /** What was understood, in sentences: files, decimal mark, depth, CEC rule, acidity form, factor set. */
   readonly reading: readonly string[];
 }
