@@ -1,4 +1,5 @@
 import type { Problem } from '../base/problem.ts';
+import type { GroundHistory } from '../soil/history.ts';
 
 /**
  * One line of the account. `working` figures explain; only `carried` figures add up: their sum in line order is K2O this
@@ -16,6 +17,7 @@ export interface LedgerLine {
     | 'aboveRange'
     | 'credits'
     | 'cap'
+    | 'budget'
     | 'passes'
     | 'product'
     | 'machine'
@@ -46,6 +48,39 @@ export interface ZoneReading {
   readonly depth_in: number;
 }
 
+/** One year of the way ahead, when this plan is kept up: what goes on, what leaves, where the soil stands at its end. */
+export interface PathYear {
+  /** 1 is this season. */
+  readonly year: number;
+  readonly crop: string;
+  readonly applied_lbK2OPerAc: number;
+  readonly removed_lbK2OPerAc: number;
+  /** Soil test at the end of the year: by stoichiometry, and with the field factors in print (least and most lb K2O per ppm). */
+  readonly k_ppm: number;
+  readonly kLow_ppm: number;
+  readonly kHigh_ppm: number;
+  readonly kSat_pct: number;
+  readonly kSatLow_pct: number;
+  readonly kSatHigh_pct: number;
+}
+
+/** What one product gives a zone. */
+export interface ProductRate {
+  readonly product: string;
+  /** One a pass. */
+  readonly rates_lbPerAc: readonly number[];
+  readonly k2o_lbPerAc: number;
+  readonly cost_perAc: number;
+  /** lb/ac that come with it, over all passes. */
+  readonly brings: {
+    readonly n: number;
+    readonly p2o5: number;
+    readonly s: number;
+    readonly mg: number;
+    readonly cl: number;
+  };
+}
+
 export interface PassRate {
   readonly name: string;
   readonly inSeason: boolean;
@@ -67,6 +102,19 @@ export interface ZoneRate {
   };
   readonly governing: 'ppm' | 'saturation' | 'none';
   readonly passes: readonly PassRate[];
+  /** One a product, the plan's first product first; empty when withheld. `passes` and `rate_lbPerAc` are all products together. */
+  readonly products: readonly ProductRate[];
+  /** Years ahead with this plan kept up; empty where a figure is missing. */
+  readonly path: readonly PathYear[];
+  /** Soil at the end of this season if nothing is put on, and after this plan: the banked removal years of each. */
+  readonly next: {
+    readonly none: { readonly k_ppm: number; readonly removalYears: number | null };
+    readonly plan: { readonly k_ppm: number; readonly removalYears: number | null };
+  } | null;
+  /** K credited that is more than this year asks for: it counts next year. */
+  readonly carriedOver_lbK2OPerAc: number;
+  /** What is known of the ground; where areas differ inside the zone, that of most of its acres. */
+  readonly history: GroundHistory;
   /** All passes; null when withheld. */
   readonly rate_lbPerAc: number | null;
   /** Before the machine's least rate and step. */
@@ -105,9 +153,56 @@ export interface RateTotals {
   readonly withheld_ac: number;
 }
 
+/** What one way of spending leaves: a rule of the budget at the plan's amount. */
+export interface BudgetWay {
+  readonly rule: 'all alike' | 'worst first' | 'equal marginal return';
+  readonly tons: number;
+  readonly cost: number;
+  readonly undone_lbK2O: number;
+  readonly shortAcres: number;
+  /** Return over cost by the response curve, low and high; null where no curve or crop price is told. */
+  readonly return_dollars: { readonly low: number; readonly high: number } | null;
+  readonly zones: readonly {
+    readonly key: string;
+    readonly rate_lbPerAc: number;
+    readonly undone_lbK2OPerAc: number;
+  }[];
+}
+
+/** Another way to treat the field, in the same terms as the plan. */
+export interface Alternative {
+  readonly key: 'plan' | 'flat, same tons' | 'flat, field average' | 'removal only';
+  readonly what: string;
+  readonly tons: number;
+  readonly cost: number;
+  /** Acres (by cell) given more, or less, than the plan's own targets ask by more than a step, and how much. */
+  readonly over_ac: number;
+  readonly over_lbK2O: number;
+  readonly under_ac: number;
+  readonly under_lbK2O: number;
+}
+
+/** All at once and then skip, against the same dollars every year. */
+export interface SpendingPath {
+  readonly key: 'at once, then skip' | 'the same every year';
+  readonly years: readonly {
+    readonly year: number;
+    readonly cost: number;
+    readonly k_ppm: number;
+    readonly short_ac: number;
+    readonly returns: { readonly low: number; readonly high: number } | null;
+  }[];
+  readonly cost: number;
+}
+
 export interface RatesOut {
   readonly zones: readonly ZoneRate[];
   readonly totals: RateTotals;
+  /** The three rules at the plan's amount; null where no budget is set. */
+  readonly budget: readonly BudgetWay[] | null;
+  readonly alternatives: readonly Alternative[];
+  /** Null where a figure is missing; the reason is then in `problems`. */
+  readonly spending: readonly SpendingPath[] | null;
   /** Sentences that always stand beside the rates. */
   readonly cautions: readonly string[];
   /** What concerns the whole plan and no single zone; each zone's own problems stay with the zone. */
