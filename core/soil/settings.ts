@@ -114,6 +114,11 @@ export const soilSettingsSchema = z.object({
   aboveLimit: z.enum(['the limit', 'set aside']).default('the limit'),
   /** "n.d." and "trace". */
   notDetected: z.enum(['not measured', 'zero', 'set aside']).default('not measured'),
+  /** Ids that a person said are the same sample, though they are written differently. */
+  sameIds: z
+    .array(z.object({ lab: z.string().trim().min(1), point: z.string().trim().min(1) }))
+    .max(2000)
+    .default([]),
   /** A person's word on single rows, which overrides the reading's own judgement. */
   decisions: z
     .array(
