@@ -165,6 +165,8 @@ export interface BudgetWay {
   readonly zones: readonly {
     readonly key: string;
     readonly rate_lbPerAc: number;
+    /** What the ledger gives without the budget. */
+    readonly asked_lbPerAc: number;
     readonly undone_lbK2OPerAc: number;
   }[];
 }
