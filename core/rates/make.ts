@@ -1,5 +1,6 @@
 import { caution, note, type Problem } from '../base/problem.ts';
 import { FACTORS, supplyFactor } from '../soil/chemistry.ts';
+import { type GroundHistory, groundHistorySchema } from '../soil/history.ts';
 import type { SoilSettings } from '../soil/settings.ts';
 import type { SoilOut } from '../soil/types.ts';
 import type { SurfacesOut } from '../surfaces/types.ts';
@@ -27,6 +28,8 @@ export interface RatesInput {
   readonly rates: RatesSettings;
 }
 
+const NOT_TOLD: GroundHistory = groundHistorySchema.parse({});
+
 /**
  * Every zone's account, rate and passes, and the plan's totals, in the zones' order.
  *
@@ -51,6 +54,9 @@ export function makeRates(input: RatesInput): RatesOut {
   return {
     zones: rated,
     totals: rateTotals(rated, plan.passes),
+    budget: null,
+    alternatives: [],
+    spending: null,
     cautions: ALWAYS,
     problems: planProblems(plan, zones.zones, depth.depths_in, depth.depth_in),
   };
@@ -100,6 +106,11 @@ function zoneRate(zone: Zone, ground: Ground, worked: Worked, plan: RatesSetting
     answers,
     governing: worked.governing.takes_lbK2OPerAc > 0 ? worked.governing.by : 'none',
     passes,
+    products: [],
+    path: [],
+    next: null,
+    carriedOver_lbK2OPerAc: 0,
+    history: NOT_TOLD,
     rate_lbPerAc: rate,
     exact_lbPerAc: withheld ? null : (override?.rate_lbPerAc ?? worked.exact_lbPerAc),
     k2o_lbPerAc: k2o,
