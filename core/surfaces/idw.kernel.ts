@@ -26,6 +26,8 @@ export interface IdwJob {
   readonly power: number;
   /** 1 to n. n takes every sample. */
   readonly k: number;
+  /** Samples farther than this from a cell have no say in it; a cell without any has NaN. Null or absent sets no limit. */
+  readonly radius_m?: number | null;
   /** Centre of cell (0, 0), and the step of columns and rows, in the samples' frame. */
   readonly x0: number;
   readonly y0: number;
@@ -110,10 +112,11 @@ function cellRow(job: IdwJob, all: boolean, row: number, { index, d2 }: Scratch)
 }
 
 /** Value of one cell from the samples chosen; `d2` is used up. */
-function writeCell(job: IdwJob, cell: number, index: Int32Array, d2: Float64Array, count: number): void {
+function writeCell(job: IdwJob, cell: number, index: Int32Array, d2: Float64Array, chosen: number): void {
+  let count = chosen;
   let least = Number.POSITIVE_INFINITY;
   let at = 0;
-  for (let i = 0; i < count; i++)
+  for (let i = 0; i < chosen; i++)
     if (d2[i]! < least) {
       least = d2[i]!;
       at = i;
@@ -124,6 +127,7 @@ function writeCell(job: IdwJob, cell: number, index: Int32Array, d2: Float64Arra
     for (let v = 0; v < values.length; v++) out[v]![cell] = values[v]![index[at]!]!;
     return;
   }
+  if (typeof job.radius_m === 'number') count = keepWithin(job.radius_m, index, d2, count);
   weigh(d2, count, job.power);
   let total = 0;
   for (let i = 0; i < count; i++) total += d2[i]!;
@@ -133,6 +137,18 @@ function writeCell(job: IdwJob, cell: number, index: Int32Array, d2: Float64Arra
     for (let i = 0; i < count; i++) sum += d2[i]! * z[index[i]!]!;
     out[v]![cell] = sum / total;
   }
+}
+
+/** Keeps those at most `radius_m` away, in their order; answers how many. */
+export function keepWithin(radius_m: number, index: Int32Array, d2: Float64Array, count: number): number {
+  const most = radius_m * radius_m;
+  let kept = 0;
+  for (let i = 0; i < count; i++)
+    if (d2[i]! <= most) {
+      index[kept] = index[i]!;
+      d2[kept++] = d2[i]!;
+    }
+  return kept;
 }
 
 /**
@@ -244,6 +260,21 @@ function subtile(
         index[at] = i;
       }
       writeCell(job, cell, index, d2, filled);
+    }
+  }
+}
+
+/** Gives each wanted cell of the whole grid what the cell of its block has. */
+export function spreadBlocks(whole: IdwJob, coarse: IdwJob, step: number): void {
+  const { cols, rows, wanted } = whole;
+  for (let row = 0; row < rows; row++) {
+    const blockRow = Math.floor(row / step) * coarse.cols;
+    for (let col = 0; col < cols; col++) {
+      const cell = row * cols + col;
+      if (!(wanted[cell]! > 0)) continue;
+      const block = blockRow + Math.floor(col / step);
+      for (let v = 0; v < whole.out.length; v++) whole.out[v]![cell] = coarse.out[v]![block]!;
+      whole.nearest_m[cell] = coarse.nearest_m[block]!;
     }
   }
 }

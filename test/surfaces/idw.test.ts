@@ -2,7 +2,15 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { makeBuckets } from '../../core/surfaces/buckets.kernel.ts';
 import { tileSide } from '../../core/surfaces/idw.kernel.ts';
-import { type IdwJob, idwAt, idwGrid, leaveOneOut } from '../../core/surfaces/idw.ts';
+import {
+  coarseGrid,
+  coarseStep,
+  type IdwJob,
+  idwAt,
+  idwGrid,
+  leaveOneOut,
+  scanOthers,
+} from '../../core/surfaces/idw.ts';
 import { seeded, textbook } from './oracle.ts';
 
 const floats = (...values: number[]) => Float64Array.from(values);
@@ -146,6 +154,90 @@ describe('laws', () => {
   });
 });
 
+describe('a radius', () => {
+  const radius = fc.double({ min: 1, max: 3000, noNaN: true });
+
+  test('is inclusive, and a place without a sample in it has no value', () => {
+    const [x, y, z] = [floats(0, 300, 0), floats(0, 0, 400), floats(100, 160, 220)];
+    const at = (r: number | null) => idwAt(x, y, z, floats(0), floats(100), 2, 0, r)[0];
+    // Distances 100, 316.2 and 300: weights 1/1e4, 1/1e5 and 1/9e4.
+    expect(at(99.999)).toBeNaN();
+    expect(at(100)).toBe(100);
+    expect(at(300)).toBeCloseTo((100 / 1e4 + 220 / 9e4) / (1 / 1e4 + 1 / 9e4), 10);
+    expect(at(317)).toBeCloseTo(115.9633, 4);
+    expect(at(null)).toBe(at(317));
+  });
+
+  test('any place, power, count and radius agree with the textbook', () => {
+    fc.assert(
+      fc.property(field, power, k, radius, coordinate, coordinate, (samples, p, count, r, px, py) => {
+        const [x, y, z] = columns(samples);
+        const value = idwAt(x, y, z, floats(px), floats(py), p, count, r)[0] ?? 0;
+        const want = textbook(x, y, z, px, py, p, count, -1, r);
+        if (Number.isNaN(want)) expect(value).toBeNaN();
+        else expect(Math.abs(value - want)).toBeLessThan(1e-10 * (1 + Math.max(...z.map(Math.abs))));
+      }),
+      { numRuns: 300 },
+    );
+  });
+
+  test('leave-one-out counts the samples that have another in the radius', () => {
+    const [x, y, z] = [floats(0, 10, 500), floats(0, 0, 0), floats(1, 2, 30)];
+    const { samples, rmse, predicted } = leaveOneOut(x, y, z, 2, 0, 50);
+    expect([...predicted]).toEqual([2, 1, Number.NaN]);
+    expect(samples).toBe(2);
+    expect(rmse).toBe(1);
+  });
+});
+
+describe('the errors of many settings from one search', () => {
+  /** Places on a coarse grid now and then, so that some are met twice. */
+  const spot = fc.oneof(
+    coordinate,
+    fc.integer({ min: -3, max: 3 }).map((v) => v * 100),
+  );
+  const place = fc.record({ x: spot, y: spot, z: fc.double({ min: -50, max: 900, noNaN: true }) });
+  const powers = fc.uniqueArray(fc.oneof(fc.constantFrom(1, 1.5, 2, 2.5, 3, 3.5, 4), power), {
+    minLength: 1,
+    maxLength: 7,
+  });
+  const counts = fc.uniqueArray(fc.integer({ min: 0, max: 30 }), { minLength: 1, maxLength: 5 });
+  const radius = fc.option(fc.double({ min: 1, max: 3000, noNaN: true }), { nil: null });
+
+  test('are those of leave-one-out at each setting, whatever the pieces', () => {
+    fc.assert(
+      fc.property(
+        fc.array(place, { minLength: 1, maxLength: 30 }),
+        powers,
+        counts,
+        radius,
+        fc.integer({ min: 1, max: 30 }),
+        (samples, ps, ks, r, piece) => {
+          const [x, y, z] = columns(samples);
+          const layers = [z, z.map((value) => value * value - 3)];
+          const scan = scanOthers(x, y, layers, ps, ks, r);
+          for (let from = 0; from < x.length; from += piece) scan.step(from, Math.min(from + piece, x.length));
+          const made = scan.errors();
+          const order = [...ks].sort((a, b) => (a || 99) - (b || 99)).flatMap((n) => ps.map((p) => [n, p]));
+          for (const [at, layer] of layers.entries()) {
+            expect(made[at]?.map(({ neighbours, power: p }) => [neighbours, p])).toEqual(order);
+            for (const { neighbours, power: p, rmse, mae } of made[at] ?? []) {
+              const want = leaveOneOut(x, y, layer, p, neighbours, r);
+              if (Number.isNaN(want.rmse)) expect(rmse).toBeNaN();
+              else {
+                const slack = 1e-10 * (1 + Math.max(...layer.map(Math.abs)));
+                expect(Math.abs(rmse - want.rmse)).toBeLessThan(slack);
+                expect(Math.abs(mae - want.mae)).toBeLessThan(slack);
+              }
+            }
+          }
+        },
+      ),
+      { numRuns: 300 },
+    );
+  });
+});
+
 /** Layouts that break careless searches: seeded, so a failure comes back. */
 const LAYOUTS: Readonly<Record<string, (random: () => number, n: number) => [number, number]>> = {
   scattered: (random) => [random() * 800, random() * 600],
@@ -250,5 +342,48 @@ describe('the grid kernel agrees with the textbook in every cell', () => {
     expect(job(64, 800, 12)).toBe(16);
     expect(job(20_000, 800, 12)).toBe(1);
     expect(job(64, 800, 64)).toBe(0);
+  });
+
+  test('a coarse grid has the values of every so many-th cell, spread over their blocks', () => {
+    const random = seeded(77);
+    const column = () => Float64Array.from({ length: 90 }, () => random() * 400);
+    const [x, y, z] = [column(), column(), column()];
+    const job = (): IdwJob => ({
+      buckets: makeBuckets(x, y),
+      values: [z],
+      power: 2,
+      k: 12,
+      x0: 3,
+      y0: 4,
+      dx: 7,
+      dy: 6,
+      cols: 53,
+      rows: 47,
+      wanted: Float64Array.from({ length: 53 * 47 }, (_none, cell) => (cell % 7 === 3 ? 0 : 1)),
+      out: [new Float64Array(53 * 47).fill(Number.NaN)],
+      nearest_m: new Float32Array(53 * 47).fill(Number.NaN),
+    });
+    const fine = { ...job(), wanted: new Float64Array(53 * 47).fill(1) };
+    idwGrid(fine);
+    const rough = job();
+    const coarse = coarseGrid(rough, 5);
+    idwGrid(coarse.job);
+    coarse.spread();
+    let seen = 0;
+    for (const [cell, value] of (rough.out[0] ?? []).entries()) {
+      if (cell % 7 === 3) {
+        expect(value).toBeNaN();
+        continue;
+      }
+      const col = Math.floor((cell % 53) / 5) * 5 + 2;
+      const row = Math.floor(Math.floor(cell / 53) / 5) * 5 + 2;
+      if (col >= 53 || row >= 47) continue;
+      seen++;
+      const want = fine.out[0]?.[row * 53 + col] ?? Number.NaN;
+      if (!(Math.abs(value / want - 1) < 1e-12)) expect([cell, value]).toEqual([cell, want]);
+    }
+    expect(seen).toBeGreaterThan(1500);
+    expect(coarseStep({ ...rough, cols: 1000, rows: 1000 })).toBe(2);
+    expect(coarseStep(rough)).toBe(1);
   });
 });

@@ -8,13 +8,14 @@ export function textbook(
   power: number,
   k: number,
   skip = -1,
+  radius = Number.POSITIVE_INFINITY,
 ): number {
   const near = Array.from({ length: x.length }, (_none, index) => {
     const dx = (x[index] ?? Number.NaN) - px;
     const dy = (y[index] ?? Number.NaN) - py;
     return { index, d2: dx * dx + dy * dy };
   })
-    .filter(({ index }) => index !== skip)
+    .filter(({ index, d2 }) => index !== skip && d2 <= radius * radius)
     .sort((a, b) => a.d2 - b.d2 || a.index - b.index)
     .slice(0, k === 0 ? x.length : k);
   const [first] = near;
