@@ -8,7 +8,11 @@ import { shortNumber } from '../ui/format.ts';
 import { Note } from '../ui/Note.tsx';
 import { Section } from '../ui/PanelFrame.tsx';
 import { Holding, Machine, Passes } from './BasisCaps.tsx';
+import { Credits } from './BasisCredits.tsx';
+import { ResidueShare, Rotation, YieldLayer } from './BasisCrops.tsx';
 import { Money, ProductFields } from './BasisProduct.tsx';
+import { Response } from './BasisResponse.tsx';
+import { Blend, Second } from './BasisSecond.tsx';
 import { GOVERNS } from './Intake.tsx';
 import { ProblemList } from './Problems.tsx';
 
@@ -19,12 +23,17 @@ export function Basis({ plan, rates }: { readonly plan: Plan; readonly rates: Ra
       {rates && <ProblemList problems={rates.problems} />}
       <Governs plan={plan} />
       <CropFields plan={plan} />
+      <Rotation plan={plan} />
       <Floors plan={plan} />
+      <Credits plan={plan} />
       <Holding plan={plan} />
       <Passes plan={plan} />
       <ProductFields plan={plan} />
+      <Blend plan={plan} />
+      <Second plan={plan} />
       <Machine plan={plan} />
       <Money plan={plan} />
+      <Response plan={plan} />
     </>
   );
 }
@@ -125,6 +134,16 @@ function CropFields({ plan }: { readonly plan: Plan }): ReactElement {
         ]}
         onCommit={(harvest) => editPart('rates', `harvest: ${harvest}`, { harvest })}
       />
+      {rates.harvest === 'grain and residue' && (
+        <ResidueShare
+          setting="rates.residueShare_pct"
+          value={rates.residueShare_pct}
+          onCommit={(share) =>
+            editPart('rates', `${shortNumber(share)} % of the residue leaves`, { residueShare_pct: share })
+          }
+        />
+      )}
+      <YieldLayer plan={plan} />
       <NumberField
         label="Removal"
         hint={crop ? `${shortNumber(crop.removal.value)}: ${crop.removal.source}` : undefined}

@@ -3,15 +3,21 @@ import type { Plan } from '../../core/plan/schema.ts';
 import type { HoldingClass } from '../../core/rates/settings.ts';
 import { editPart } from '../store/document.ts';
 import { useView } from '../store/view.ts';
-import { CheckField, NumberField, TextField } from '../ui/Fields.tsx';
+import { CheckField, NumberField, SelectField, TextField } from '../ui/Fields.tsx';
 import { quantity, shortNumber } from '../ui/format.ts';
 import { Section } from '../ui/PanelFrame.tsx';
+
+/** New values; undefined takes a value out. */
+type Patch<T> = { readonly [K in keyof T]?: T[K] | undefined };
+/** Only values that may be missing are ever taken out. */
+const patched = (one: HoldingClass, patch: Patch<HoldingClass>): HoldingClass =>
+  Object.fromEntries(Object.entries({ ...one, ...patch }).filter(([, value]) => value !== undefined)) as HoldingClass;
 
 /** What the soil holds a year and a pass, by its CEC. */
 export function Holding({ plan }: { readonly plan: Plan }): ReactElement {
   const { holding } = plan.rates;
-  const change = (index: number, label: string, patch: Partial<HoldingClass>): void =>
-    editPart('rates', label, { holding: holding.map((one, i) => (i === index ? { ...one, ...patch } : one)) });
+  const change = (index: number, label: string, patch: Patch<HoldingClass>): void =>
+    editPart('rates', label, { holding: holding.map((one, i) => (i === index ? patched(one, patch) : one)) });
   return (
     <Section title="What the ground holds" aside="caps on K₂O, common practice, no source">
       {holding.map((one, index) => (
@@ -56,6 +62,38 @@ export function Holding({ plan }: { readonly plan: Plan }): ReactElement {
             }
             onBlank={() => change(index, `${one.name}: no cap a pass`, { perPass_lbK2OPerAc: null })}
           />
+          <NumberField
+            label="Most a year, irrigated"
+            setting={`rates.holding.${index}.irrigatedPerYear_lbK2OPerAc`}
+            measure="k2o"
+            min={0.1}
+            value={one.irrigatedPerYear_lbK2OPerAc ?? null}
+            blank="as above"
+            onCommit={(cap) =>
+              change(index, `${one.name}, irrigated: ${shortNumber(cap)} lb K₂O a year`, {
+                irrigatedPerYear_lbK2OPerAc: cap,
+              })
+            }
+            onBlank={() =>
+              change(index, `${one.name}, irrigated: as rain-fed`, { irrigatedPerYear_lbK2OPerAc: undefined })
+            }
+          />
+          <NumberField
+            label="Most a pass, irrigated"
+            setting={`rates.holding.${index}.irrigatedPerPass_lbK2OPerAc`}
+            measure="k2o"
+            min={0.1}
+            value={one.irrigatedPerPass_lbK2OPerAc ?? null}
+            blank="as above"
+            onCommit={(cap) =>
+              change(index, `${one.name}, irrigated: ${shortNumber(cap)} lb K₂O a pass`, {
+                irrigatedPerPass_lbK2OPerAc: cap,
+              })
+            }
+            onBlank={() =>
+              change(index, `${one.name}, irrigated: as rain-fed`, { irrigatedPerPass_lbK2OPerAc: undefined })
+            }
+          />
           <CheckField
             label="Counts as light"
             hint="K above the floor is no bank, and one pass stays in season"
@@ -69,7 +107,15 @@ export function Holding({ plan }: { readonly plan: Plan }): ReactElement {
 }
 
 type Pass = Plan['rates']['passes'][number];
-const SECOND: Pass = { name: 'in season', inSeason: true, most_lbPerAc: 200 };
+const SECOND: Pass = {
+  name: 'in season',
+  inSeason: true,
+  most_lbPerAc: 200,
+  mostReason: '',
+  placement: 'broadcast',
+  row_in: 30,
+};
+const ASKS_REASON_LBPERAC = 500;
 
 /** One pass or two; what exceeds the first goes to the second, or is reported undone. */
 export function Passes({ plan }: { readonly plan: Plan }): ReactElement {
@@ -99,6 +145,37 @@ export function Passes({ plan }: { readonly plan: Plan }): ReactElement {
               change(index, `${pass.name}: at most ${quantity(most, 'rate', units)}`, { most_lbPerAc: most })
             }
           />
+          {pass.most_lbPerAc > ASKS_REASON_LBPERAC && (
+            <TextField
+              label={`Why more than ${quantity(ASKS_REASON_LBPERAC, 'rate', units)} in one pass`}
+              setting={`rates.passes.${index}.mostReason`}
+              wide
+              value={pass.mostReason}
+              onCommit={(text) => change(index, `${pass.name}: reason for its cap`, { mostReason: text.trim() })}
+            />
+          )}
+          <SelectField
+            label="Put on"
+            setting={`rates.passes.${index}.placement`}
+            value={pass.placement}
+            options={(['broadcast', 'banded 2 x 2 in.', 'in furrow'] as const).map((value) => ({
+              value,
+              label: value.replace(' x ', ' × '),
+            }))}
+            onCommit={(placement) => change(index, `${pass.name}: ${placement}`, { placement })}
+          />
+          {pass.placement !== 'broadcast' && (
+            <NumberField
+              label="Row spacing"
+              hint="what a row may get follows from it"
+              setting={`rates.passes.${index}.row_in`}
+              measure="depth"
+              min={5}
+              max={80}
+              value={pass.row_in}
+              onCommit={(row_in) => change(index, `${pass.name}: rows ${quantity(row_in, 'depth', units)}`, { row_in })}
+            />
+          )}
           <CheckField
             label="In season"
             checked={pass.inSeason}
@@ -147,6 +224,21 @@ export function Machine({ plan }: { readonly plan: Plan }): ReactElement {
           }
         />
       ))}
+      <NumberField
+        label="Different rates the controller takes"
+        hint="0 is not counted"
+        setting="rates.machine.distinctRates"
+        measure="whole"
+        whole
+        min={1}
+        max={255}
+        value={machine.distinctRates}
+        blank="no limit"
+        onCommit={(distinctRates) =>
+          editPart('rates', `at most ${distinctRates} different rates`, { machine: { ...machine, distinctRates } })
+        }
+        onBlank={() => editPart('rates', 'any number of rates', { machine: { ...machine, distinctRates: null } })}
+      />
     </Section>
   );
 }

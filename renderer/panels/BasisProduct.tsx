@@ -7,6 +7,7 @@ import { useView } from '../store/view.ts';
 import { NumberField, SelectField, TextField } from '../ui/Fields.tsx';
 import { money, number, quantity, shortNumber, unitOf } from '../ui/format.ts';
 import { Section } from '../ui/PanelFrame.tsx';
+import { Density } from './BasisSecond.tsx';
 
 type Product = Plan['rates']['product'];
 
@@ -33,8 +34,18 @@ export function ProductFields({ plan }: { readonly plan: Plan }): ReactElement {
         onCommit={(name) => {
           const chosen = PRODUCTS.find((one) => one.name === name);
           if (!chosen) return;
-          const { n_pct, p2o5_pct, k2o_pct } = chosen;
-          change(`product ${name}`, { name, n_pct, p2o5_pct, k2o_pct, salt: chosen.salt });
+          const { n_pct, p2o5_pct, k2o_pct, s_pct, mg_pct, salt: kind } = chosen;
+          change(`product ${name}`, {
+            name,
+            n_pct,
+            p2o5_pct,
+            k2o_pct,
+            s_pct,
+            mg_pct,
+            cl_pct: null,
+            salt: kind,
+            blend: [],
+          });
         }}
       />
       <TextField
@@ -79,7 +90,37 @@ export function ProductFields({ plan }: { readonly plan: Plan }): ReactElement {
           value={product.p2o5_pct}
           onCommit={(p2o5_pct) => change(`P₂O₅ ${shortNumber(p2o5_pct)} %`, { p2o5_pct })}
         />
+        <NumberField
+          label="S"
+          setting="rates.product.s_pct"
+          measure="percent"
+          min={0}
+          max={100}
+          value={product.s_pct}
+          onCommit={(s_pct) => change(`S ${shortNumber(s_pct)} %`, { s_pct })}
+        />
+        <NumberField
+          label="Mg"
+          setting="rates.product.mg_pct"
+          measure="percent"
+          min={0}
+          max={100}
+          value={product.mg_pct}
+          onCommit={(mg_pct) => change(`Mg ${shortNumber(mg_pct)} %`, { mg_pct })}
+        />
+        <NumberField
+          label="Chloride"
+          setting="rates.product.cl_pct"
+          measure="percent"
+          min={0}
+          max={100}
+          value={product.cl_pct}
+          blank={`${shortNumber(salt.cl_pct)}, the salt’s`}
+          onCommit={(cl_pct) => change(`chloride ${shortNumber(cl_pct)} %`, { cl_pct })}
+          onBlank={() => change('chloride as the salt’s', { cl_pct: null })}
+        />
       </div>
+      <Density plan={plan} />
       <p className="small ink3">
         {salt.name}: at most {number(salt.mostK2O_pct, 1)} % K₂O by chemistry
         {salt.cl_pct > 0 ? `, about ${number(salt.cl_pct)} % chloride` : ', no chloride'}.

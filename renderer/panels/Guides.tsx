@@ -4,6 +4,7 @@ import type { Plan } from '../../core/plan/schema.ts';
 import { type GuideRow, guideTable } from '../../core/rates/guides/table.ts';
 import type { GuideAnswer } from '../../core/rates/guides/types.ts';
 import type { ZoneRate } from '../../core/rates/types.ts';
+import { editPart } from '../store/document.ts';
 import { useView } from '../store/view.ts';
 import { figure, number, readable, unitOf } from '../ui/format.ts';
 import { Note } from '../ui/Note.tsx';
@@ -14,7 +15,7 @@ interface GuidesProps {
   readonly zone: ZoneRate;
 }
 
-/** What published recommendations say of the chosen zone, beside this plan's own K2O. They set no rate here. */
+/** What published recommendations say of the chosen zone, beside this plan's own K2O. One whose formula was seen in print may set the rates. */
 export function Guides({ plan, zone }: GuidesProps): ReactElement {
   const units = useView((view) => view.units);
   const rows = guideTable({ reading: zone.reading, soil: plan.soil, rates: plan.rates });
@@ -45,7 +46,13 @@ export function Guides({ plan, zone }: GuidesProps): ReactElement {
               </td>
             </tr>
             {answered.map((row) => (
-              <Answered key={row.guide.id} row={row} most={most} plan={zone.k2o_lbPerAc} />
+              <Answered
+                key={row.guide.id}
+                row={row}
+                most={most}
+                plan={zone.k2o_lbPerAc}
+                followed={plan.rates.follows === row.guide.id}
+              />
             ))}
           </tbody>
         </table>
@@ -62,8 +69,8 @@ export function Guides({ plan, zone }: GuidesProps): ReactElement {
         </Section>
       )}
       <Note severity="note">
-        Published guides disagree, openly and by design. They stand here for comparison and change no rate; the bulletin
-        in force where the field lies comes first. At {figure(zone.reading.k_ppm, 'ppm', units)} ppm of K.
+        Published guides disagree, openly and by design. None changes a rate unless it is told to; the bulletin in force
+        where the field lies comes first. At {figure(zone.reading.k_ppm, 'ppm', units)} ppm of K.
       </Note>
     </>
   );
@@ -75,9 +82,11 @@ function Answered({
   row,
   most,
   plan,
+  followed,
 }: {
   readonly row: GuideRow;
   readonly most: number;
+  readonly followed: boolean;
   readonly plan: number | null;
 }): ReactElement | null {
   const { guide, answer } = row;
@@ -100,6 +109,27 @@ function Answered({
         <p className="small ink3">
           {guide.source}; {answer.flag}
         </p>
+        {answer.maySetRate && !followed && (
+          <button
+            type="button"
+            className="btn s"
+            onClick={() => editPart('rates', `rates as ${guide.name} says`, { follows: guide.id })}
+          >
+            Let it set the rates
+          </button>
+        )}
+        {followed && (
+          <p className="small">
+            <b>It sets this plan’s rates.</b>{' '}
+            <button
+              type="button"
+              className="btn s"
+              onClick={() => editPart('rates', 'rates by the ledger', { follows: null })}
+            >
+              Back to the ledger’s own lines
+            </button>
+          </p>
+        )}
       </td>
       <td className="num">{answer.k2o_lbPerAc === null ? 'no rate' : figure(answer.k2o_lbPerAc, 'k2o', units)}</td>
     </tr>

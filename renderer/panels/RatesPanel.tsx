@@ -1,6 +1,7 @@
 import './rates.css';
 import type { ReactElement } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
+import { GUIDES } from '../../core/rates/guides/list.ts';
 import type { RatesOut, ZoneRate } from '../../core/rates/types.ts';
 import { LedgerTable } from '../charts/LedgerTable.tsx';
 import { ThreeAnswers } from '../charts/ThreeAnswers.tsx';
@@ -15,10 +16,14 @@ import { Note } from '../ui/Note.tsx';
 import { PanelFrame, Section } from '../ui/PanelFrame.tsx';
 import { AllZones } from './AllZones.tsx';
 import { Basis } from './Basis.tsx';
+import { Budget, budgetWords } from './Budget.tsx';
+import { Compare } from './Compare.tsx';
 import { Guides } from './Guides.tsx';
 import { HandOverride } from './HandOverride.tsx';
 import { ledgerText } from './ledger-text.ts';
 import { ProblemList } from './Problems.tsx';
+import { YearsAhead } from './YearsAhead.tsx';
+import { ZoneChoices } from './ZoneChoices.tsx';
 
 /** The account of every zone, all zones together, and the basis they rest on. */
 export function RatesPanel(): ReactElement | null {
@@ -57,6 +62,16 @@ export function RatesPanel(): ReactElement | null {
           above: rates && zone && <Tabs rates={rates} zone={zone} />,
           body: zone ? <Guides plan={plan} zone={zone} /> : <NoRates />,
         },
+        {
+          id: 'budget',
+          label: 'Budget',
+          body: rates ? <Budget plan={plan} rates={rates} fresh={fresh} /> : <NoRates />,
+        },
+        {
+          id: 'compare',
+          label: 'Compare',
+          body: rates ? <Compare plan={plan} rates={rates} fresh={fresh} /> : <NoRates />,
+        },
         { id: 'basis', label: 'Basis', body: <Basis plan={plan} rates={rates} /> },
       ]}
       foot={
@@ -80,9 +95,14 @@ const GOVERNING = {
   saturation: 'The saturation floor',
 } as const;
 
-/** The basis in a few words: `Both floors, the larger; over 4 years`. */
-export const basisWords = ({ rates }: Plan): string =>
-  `${GOVERNING[rates.governs]}; ${rates.buildUp_years === 1 ? 'all up front' : `over ${counted(rates.buildUp_years, 'year')}`}`;
+/** The basis in a few words: `Both floors, the larger; over 4 years`, or the guide that is followed; then the budget. */
+export function basisWords({ rates }: Plan): string {
+  const followed = GUIDES.find(({ id }) => id === rates.follows);
+  const years = rates.buildUp_years === 1 ? 'all up front' : `over ${counted(rates.buildUp_years, 'year')}`;
+  const words = [followed ? `as ${followed.name} says` : `${GOVERNING[rates.governs]}; ${years}`];
+  if (rates.budget) words.push(budgetWords(rates.budget));
+  return words.join('; ');
+}
 
 const NoRates = (): ReactElement => (
   <>
@@ -123,6 +143,8 @@ function Ledger({ plan, rates, zone, fresh }: LedgerProps): ReactElement {
       {zone.withheld && <Withheld plan={plan} zone={zone} />}
       <LedgerTable zone={zone} productName={plan.rates.product.name} units={units} />
       <HandOverride plan={plan} zone={zone} />
+      <ZoneChoices plan={plan} zone={zone} />
+      <YearsAhead plan={plan} zone={zone} />
       {zone.short_ac > 0.05 && (
         <Note severity="caution">
           <b>

@@ -1,0 +1,289 @@
+import './budget.css';
+import type { ReactElement } from 'react';
+import type { Plan } from '../../core/plan/schema.ts';
+import type { Budget as BudgetSettings } from '../../core/rates/settings.ts';
+import type { BudgetWay, RatesOut } from '../../core/rates/types.ts';
+import { editPart } from '../store/document.ts';
+import { openPanel, useView } from '../store/view.ts';
+import { NumberField, SelectField } from '../ui/Fields.tsx';
+import { figure, money, number, quantity, shortNumber, type UnitSystem, unitOf } from '../ui/format.ts';
+import { Section } from '../ui/PanelFrame.tsx';
+import { ProblemList } from './Problems.tsx';
+
+/** The three ways in the window's words. */
+export const WAY_NAMES: Readonly<Record<BudgetWay['rule'], string>> = {
+  'all alike': 'Scale all alike',
+  'worst first': 'Worst first',
+  'equal marginal return': 'Equal next dollar',
+};
+
+interface BudgetProps {
+  readonly plan: Plan;
+  readonly rates: RatesOut;
+  readonly fresh: boolean;
+}
+
+/** What there is to spend, the three ways to share it, and what each leaves undone. */
+export function Budget({ plan, rates, fresh }: BudgetProps): ReactElement {
+  const { budget } = plan.rates;
+  const ways = rates.budget ?? [];
+  return (
+    <div className={fresh ? undefined : 'stale-figures'}>
+      <Amount budget={budget} />
+      {budget && ways.length > 0 && (
+        <>
+          <Spend plan={plan} budget={budget} way={ways.find(({ rule }) => rule === budget.rule) ?? ways[0] ?? null} />
+          <Ways plan={plan} rates={rates} budget={budget} />
+          <Undone ways={ways} />
+        </>
+      )}
+      <ProblemList problems={rates.problems.filter(({ code }) => code.startsWith('rates-budget'))} />
+    </div>
+  );
+}
+
+const set = (label: string, budget: BudgetSettings | null): void => editPart('rates', label, { budget });
+
+function Amount({ budget }: { readonly budget: BudgetSettings | null }): ReactElement {
+  const units = useView((view) => view.units);
+  if (!budget)
+    return (
+      <Section title="No limit is set">
+        <p className="ink2">
+          The plan gives every zone what its ledger asks for. With less money, or fewer tons on hand, say how much there
+          is; the three ways to share it then stand side by side.
+        </p>
+        <div className="hand-acts">
+          <button
+            type="button"
+            className="btn s"
+            data-setting="rates.budget"
+            onClick={() => set('a budget in dollars', { by: 'dollars', amount: 0, rule: 'all alike' })}
+          >
+            Set dollars
+          </button>
+          <button
+            type="button"
+            className="btn s"
+            onClick={() => set('a budget in tons', { by: 'tons', amount: 0, rule: 'all alike' })}
+          >
+            Set tons on hand
+          </button>
+        </div>
+      </Section>
+    );
+  return (
+    <Section title="To spend">
+      <SelectField
+        label="Limit by"
+        setting="rates.budget.by"
+        value={budget.by}
+        options={[
+          { value: 'dollars', label: 'dollars, product and passes' },
+          { value: 'tons', label: 'tons of product on hand' },
+        ]}
+        onCommit={(by) => set(`budget by ${by}`, { ...budget, by })}
+      />
+      <NumberField
+        label={budget.by === 'dollars' ? 'Dollars' : 'Product on hand'}
+        setting="rates.budget.amount"
+        measure={budget.by === 'dollars' ? 'plain' : 'tons'}
+        {...(budget.by === 'dollars' ? { unit: '$' } : {})}
+        min={0}
+        value={budget.amount}
+        onCommit={(amount) =>
+          set(`budget ${budget.by === 'dollars' ? money(amount) : quantity(amount, 'tons', units)}`, {
+            ...budget,
+            amount,
+          })
+        }
+      />
+      <div className="hand-acts">
+        <button type="button" className="btn s" onClick={() => set('no budget', null)}>
+          No limit
+        </button>
+      </div>
+    </Section>
+  );
+}
+
+/** What the ledger asks for without a limit, in tons and dollars of product alone where the charge cannot be told apart. */
+function Spend({
+  plan,
+  budget,
+  way,
+}: {
+  readonly plan: Plan;
+  readonly budget: BudgetSettings;
+  readonly way: BudgetWay | null;
+}): ReactElement | null {
+  const units = useView((view) => view.units);
+  if (!way) return null;
+  const dollars = budget.by === 'dollars';
+  const cells = [
+    ['to spend', dollars ? money(budget.amount) : quantity(budget.amount, 'tons', units)],
+    ['this way takes', dollars ? money(way.cost) : quantity(way.tons, 'tons', units, 2)],
+    ['left undone', `${number(way.undone_lbK2O)} lb K₂O`],
+  ] as const;
+  return (
+    <dl className="budget-spend" aria-label={`Budget of ${plan.name}`}>
+      {cells.map(([name, value]) => (
+        <div key={name}>
+          <dt>{name}</dt>
+          <dd>{value}</dd>
+        </div>
+      ))}
+    </dl>
+  );
+}
+
+interface WaysProps {
+  readonly plan: Plan;
+  readonly rates: RatesOut;
+  readonly budget: BudgetSettings;
+}
+
+function Ways({ plan, rates, budget }: WaysProps): ReactElement {
+  const units = useView((view) => view.units);
+  const ways = rates.budget ?? [];
+  const most = Math.max(1, ...ways.flatMap((way) => way.zones.map((zone) => zone.asked_lbPerAc)));
+  const curve = plan.rates.response !== null && plan.rates.cropPrice_perUnit !== null;
+  return (
+    <fieldset className="section budget-ways" data-setting="rates.budget.rule">
+      <legend className="section-head">
+        Three ways to share it <span>{unitOf('rate', units)}; dashed: what the ledger asks</span>
+      </legend>
+      {ways.map((way) => (
+        <label key={way.rule} className={way.rule === budget.rule ? 'budget-way chosen' : 'budget-way'}>
+          <span className="budget-way-head">
+            <input
+              type="radio"
+              name="budget-rule"
+              checked={way.rule === budget.rule}
+              onChange={() => set(`budget: ${WAY_NAMES[way.rule].toLowerCase()}`, { ...budget, rule: way.rule })}
+            />
+            <b>{WAY_NAMES[way.rule]}</b>
+            <span className="ink2">{sentenceOf(way, rates)}</span>
+          </span>
+          <Bars way={way} rates={rates} most={most} units={units} />
+        </label>
+      ))}
+      {!curve && (
+        <p className="small ink3 under">
+          Equal next dollar needs a response curve and the price of the crop.{' '}
+          <button type="button" className="btn s" onClick={() => openPanel('rates', 'basis')}>
+            Enter them
+          </button>
+        </p>
+      )}
+    </fieldset>
+  );
+}
+
+/** The zone that is cut most, in a few words. */
+function sentenceOf(way: BudgetWay, rates: RatesOut): string {
+  const cuts = way.zones.map((zone) => ({ ...zone, cut: zone.asked_lbPerAc - zone.rate_lbPerAc }));
+  const cut = cuts.filter((zone) => zone.cut > 0.5);
+  if (cut.length === 0) return 'no zone is cut';
+  const most = cut.reduce((a, b) => (b.cut > a.cut ? b : a));
+  const letter = rates.zones.find(({ key }) => key === most.key)?.letter ?? '';
+  return `${letter} is cut most; ${cut.length} of ${way.zones.length} zones are cut`;
+}
+
+const BAR_PX = 46;
+
+function Bars({
+  way,
+  rates,
+  most,
+  units,
+}: {
+  readonly way: BudgetWay;
+  readonly rates: RatesOut;
+  readonly most: number;
+  readonly units: UnitSystem;
+}): ReactElement {
+  return (
+    <span className="budget-bars">
+      {way.zones.map((zone) => {
+        const asked = (zone.asked_lbPerAc / most) * BAR_PX;
+        const given = (zone.rate_lbPerAc / most) * BAR_PX;
+        const cut = zone.asked_lbPerAc - zone.rate_lbPerAc;
+        const letter = rates.zones.find(({ key }) => key === zone.key)?.letter ?? '';
+        return (
+          <span key={zone.key} className="budget-bar">
+            <span className="budget-cut">{cut > 0.5 ? figure(-cut, 'rate', units) : ''}</span>
+            <svg viewBox={`0 0 40 ${BAR_PX + 1}`} preserveAspectRatio="none" aria-hidden="true">
+              <rect className="budget-given" x="0.5" width="39" y={BAR_PX - given} height={given} />
+              <rect
+                className="budget-asked"
+                x="0.5"
+                width="39"
+                y={BAR_PX - asked + 0.5}
+                height={Math.max(0, asked - 0.5)}
+              />
+              <line className="budget-ground" x1="0" x2="40" y1={BAR_PX + 0.5} y2={BAR_PX + 0.5} />
+            </svg>
+            <span className="budget-foot">
+              <b>{letter}</b> {figure(zone.rate_lbPerAc, 'rate', units)}
+            </span>
+          </span>
+        );
+      })}
+    </span>
+  );
+}
+
+function Undone({ ways }: { readonly ways: readonly BudgetWay[] }): ReactElement {
+  const units = useView((view) => view.units);
+  const deepest = (way: BudgetWay): number =>
+    Math.max(0, ...way.zones.map((zone) => zone.asked_lbPerAc - zone.rate_lbPerAc));
+  const rows: readonly (readonly [string, (way: BudgetWay) => string])[] = [
+    [`Product, ${unitOf('tons', units)}`, (way) => figure(way.tons, 'tons', units, 2)],
+    ['Cost', (way) => money(way.cost)],
+    ['K₂O left undone, lb', (way) => number(way.undone_lbK2O)],
+    [`Short of their target, ${unitOf('area', units)}`, (way) => figure(way.shortAcres, 'area', units)],
+    [`Deepest cut, ${unitOf('rate', units)}`, (way) => figure(deepest(way), 'rate', units)],
+    [
+      'May return over its cost',
+      (way) =>
+        way.return_dollars === null
+          ? 'no curve'
+          : `${money(way.return_dollars.low)} to ${money(way.return_dollars.high)}`,
+    ],
+  ];
+  return (
+    <Section title="What each leaves">
+      <table className="table budget-table">
+        <thead>
+          <tr>
+            <th scope="col">
+              <span className="unseen">Figure</span>
+            </th>
+            {ways.map((way) => (
+              <th scope="col" className="num" key={way.rule}>
+                {way.rule === 'equal marginal return' ? 'next dollar' : way.rule}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map(([name, value]) => (
+            <tr key={name}>
+              <th scope="row">{name}</th>
+              {ways.map((way) => (
+                <td className="num" key={way.rule}>
+                  {value(way)}
+                </td>
+              ))}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </Section>
+  );
+}
+
+/** Words of the budget for the panel's head: `$6,500, worst first`. */
+export const budgetWords = (budget: BudgetSettings): string =>
+  `${budget.by === 'dollars' ? money(budget.amount) : `${shortNumber(budget.amount, 2)} tons`}, ${WAY_NAMES[budget.rule].toLowerCase()}`;
