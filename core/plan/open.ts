@@ -7,8 +7,11 @@ export interface Migration {
   readonly step: (document: Record<string, unknown>) => Record<string, unknown>;
 }
 
-/** Numbered steps from the oldest version; a released step never changes. None yet: version 1 is the first. */
-export const MIGRATIONS: readonly Migration[] = [];
+/**
+ * Numbered steps from the oldest version; a released step never changes. Version 2 only adds settings (ground history, rasters, ways of
+ * single surfaces, credits, budget and the like) whose defaults keep what version 1 did.
+ */
+export const MIGRATIONS: readonly Migration[] = [{ from: 1, step: (document) => document }];
 
 /**
  * A plan from the text of its JSON document: checked, brought to today's version, every default filled in.
@@ -83,6 +86,7 @@ function unlistedInputs(plan: Plan, at: { file?: string }): Problem[] {
     ['field.keepOutFiles', plan.field.keepOutFiles],
     ['soil.pointFiles', plan.soil.pointFiles],
     ['soil.sampleFiles', plan.soil.sampleFiles],
+    ['rasters', plan.rasters.map((raster) => raster.file)],
   ] as const;
   return named.flatMap(([setting, paths]) =>
     paths

@@ -6,7 +6,7 @@ import { soilSettingsSchema } from '../soil/settings.ts';
 import { surfacesSettingsSchema } from '../surfaces/settings.ts';
 import { zonesSettingsSchema } from '../zones/settings.ts';
 
-export const PLAN_VERSION = 1;
+export const PLAN_VERSION = 2;
 
 /** A file that belongs to the plan. `path` is below the plan's folder, with forward slashes. */
 export const planInputSchema = z.object({

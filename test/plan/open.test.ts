@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { planText, readPlan } from '../../core/plan/open.ts';
 import { emptyPlan, isInnerPath, PLAN_VERSION } from '../../core/plan/schema.ts';
@@ -36,6 +37,20 @@ describe('reading a plan', () => {
     const plan = emptyPlan('x');
     const read = readPlan(JSON.stringify({ ...plan, rates: { ...plan.rates, floor_ppm: -4, governs: 'both' } }));
     expect(read.problems.map((problem) => problem.at?.setting)).toEqual(['rates.governs', 'rates.floor_ppm']);
+  });
+
+  it('opens a plan of version 1 with all that it says, and today’s settings at what they did then', () => {
+    const old = readFileSync(new URL('../fixtures/plans/version-1.json', import.meta.url), 'utf8');
+    const read = readPlan(old);
+    if (!read.ok) throw new Error(read.problems.map((problem) => problem.message).join(' '));
+    expect(read.problems).toEqual([]);
+    expect(read.value.version).toBe(PLAN_VERSION);
+    expect(read.value).toMatchObject({ ...JSON.parse(old), version: PLAN_VERSION });
+    const { rates, surfaces, ground } = read.value;
+    expect(rates).toMatchObject({ budget: null, second: null, follows: null, credits: [], zones: {}, thenCrops: [] });
+    expect(rates.residueShare_pct).toBe(100);
+    expect(surfaces).toMatchObject({ ways: {}, radius_m: null, saturation: 'from K and CEC' });
+    expect(ground.areas).toEqual([]);
   });
 
   it('tells of a setting it does not know instead of dropping it silently', () => {
