@@ -19,7 +19,7 @@ export function stageKeys(plan: Plan): Record<KeyedStage, string> {
   const soil = key('soil', field, plan.soil, hashesOf(plan, [...plan.soil.pointFiles, ...plan.soil.sampleFiles]));
   const surfaces = key('surfaces', soil, plan.surfaces);
   const zones = key('zones', surfaces, plan.zones, targetsOf(plan));
-  const rates = key('rates', zones, plan.rates);
+  const rates = key('rates', zones, plan.rates, plan.ground);
   const handoff = key('handoff', rates, plan.handoff, plan.name, plan.version);
   return { field, soil, surfaces, zones, rates, handoff };
 }

@@ -91,6 +91,7 @@ export async function runPlan(request: RunRequest, hooks: RunHooks = {}, memo: M
       samples: given(soil),
       soil: plan.soil,
       rates: plan.rates,
+      ground: plan.ground,
     });
     return ok(made, [
       ...made.problems,

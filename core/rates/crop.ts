@@ -17,9 +17,10 @@ export interface CropUse {
   readonly source: string;
 }
 
-type CropSettings = Pick<
+/** A crop of the plan: this season's, or one that follows it. */
+export type CropSettings = Pick<
   RatesSettings,
-  'crop' | 'yieldGoal' | 'harvest' | 'removal_lbK2OPerUnit' | 'uptake_lbK2OPerUnit'
+  'crop' | 'yieldGoal' | 'harvest' | 'residueShare_pct' | 'removal_lbK2OPerUnit' | 'uptake_lbK2OPerUnit'
 >;
 
 /** Why no crop line can be worked; the ledger withholds the rate for it. */
@@ -27,10 +28,12 @@ export type NoCrop = 'no crop' | 'unknown crop' | 'no yield goal' | 'no residue 
 
 /**
  * Removal and uptake of the plan's crop at its yield goal: yield x lb K2O per unit. Figures typed in the plan go over the list's.
- * Where the residue leaves too, removal is the whole uptake (the larger of both figures); where no uptake figure exists then, a typed
- * removal stands for all that leaves, and without one the answer is 'no residue figure'.
+ * Where the residue leaves too, the share of it that leaves (uptake - removal, or nothing where the uptake is the smaller) is added to
+ * the removal: 200 bu at 0.27 with half of a stover of 1.1 lb/bu is 54 + 110. Where no uptake figure exists then, a typed
+ * removal stands for all that leaves, and without one the answer is 'no residue figure'. What stays goes back to the soil: it is uptake
+ * beyond removal, and never removal. `goalFrom` says where the goal comes from.
  */
-export function cropUse(plan: CropSettings): CropUse | NoCrop {
+export function cropUse(plan: CropSettings, goalFrom = ''): CropUse | NoCrop {
   if (plan.crop === null) return 'no crop';
   const crop = cropOf(plan.crop);
   if (!crop) return 'unknown crop';
@@ -41,21 +44,29 @@ export function cropUse(plan: CropSettings): CropUse | NoCrop {
     crop.uptake || plan.uptake_lbK2OPerUnit !== null ? figureInUse(plan.uptake_lbK2OPerUnit, crop.uptake) : null;
   const residueToo = plan.harvest === 'grain and residue' && !crop.wholePlant;
   if (residueToo && !uptake && plan.removal_lbK2OPerUnit === null) return 'no residue figure';
-  const removal = residueToo && uptake && uptake.value > listed.value ? uptake : listed;
+  const goal = plan.yieldGoal;
   const sum = (of: InUse): string =>
-    `${typed(plan.yieldGoal ?? 0)} x ${figure(of.value, 2)} lb/${unit} = ${figure((plan.yieldGoal ?? 0) * of.value, 1)}`;
+    `${typed(goal)} x ${figure(of.value, 2)} lb/${unit} = ${figure(goal * of.value, 1)}`;
+  const residue = residueToo && uptake ? Math.max(0, uptake.value - listed.value) : 0;
+  const leaves = residue * (plan.residueShare_pct / 100);
+  const whole = plan.residueShare_pct === 100;
+  const leaving = `${crop.harvested}${residueToo && !uptake ? ' and residue' : ''}`;
+  const residueHow =
+    residue > 0 && uptake && whole
+      ? `${sum(uptake)} lb leaves with the ${crop.harvested} and residue`
+      : `${sum(listed)} lb leaves with the ${leaving}${leaves > 0 ? ` + ${figure(goal * leaves, 1)} with ${typed(plan.residueShare_pct)} % of the residue, ${typed(goal)} x ${figure(residue, 2)}` : ''}`;
   return {
     crop,
-    yieldGoal: plan.yieldGoal,
-    removal_lbK2OPerAc: plan.yieldGoal * removal.value,
-    uptake_lbK2OPerAc: uptake ? plan.yieldGoal * uptake.value : null,
-    removalHow: `${sum(removal)} lb leaves with the ${residueToo ? `${crop.harvested} and residue` : crop.harvested}`,
+    yieldGoal: goal,
+    removal_lbK2OPerAc: residue > 0 && uptake && whole ? goal * uptake.value : goal * (listed.value + leaves),
+    uptake_lbK2OPerAc: uptake ? goal * uptake.value : null,
+    removalHow: `${residueHow}${goalFrom === '' ? '' : ` (${goalFrom})`}`,
     uptakeHow: uptake
       ? `whole uptake ${sum(uptake)} lb`
       : crop.wholePlant
         ? 'the whole plant leaves, so uptake asks for no more'
         : `no uptake figure for ${crop.name.toLowerCase()} was found, so none is used`,
-    source: `Removal: ${removal.source}.${uptake ? ` Uptake: ${uptake.source}.` : ''}`,
+    source: `Removal: ${residue > 0 && uptake && whole ? uptake.source : listed.source}.${uptake ? ` Uptake: ${uptake.source}.` : ''}`,
   };
 }
 

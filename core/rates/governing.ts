@@ -57,8 +57,14 @@ export function governingTarget(
   return { by, target_ppm, takes_lbK2OPerAc: aboveRange && takes > 0 ? 0 : takes, aboveRange };
 }
 
-/** Line 4: which target governs, and why. */
-export function governsLine(governing: Governing, governs: Governs, told: boolean, overstated: boolean): LedgerLine {
+/** Line 4: which target governs, and why; `own` is what the zone does otherwise than the plan, in words. */
+export function governsLine(
+  governing: Governing,
+  governs: Governs,
+  told: boolean,
+  overstated: boolean,
+  own: string,
+): LedgerLine {
   const how: string[] = [];
   if (Number.isNaN(governing.takes_lbK2OPerAc))
     how.push(
@@ -73,6 +79,7 @@ export function governsLine(governing: Governing, governs: Governs, told: boolea
   else how.push(governs === 'ppm' ? 'ppm, as the plan says' : 'saturation, as the plan says');
   if (Number.isFinite(governing.target_ppm)) how.push(`target ${figure(governing.target_ppm)} ppm`);
   if (governs === 'larger' && !told) how.push('nobody has said which target governs, so the larger was taken');
+  if (own !== '') how.push(own);
   return {
     n: 4,
     key: 'governs',
@@ -81,7 +88,7 @@ export function governsLine(governing: Governing, governs: Governs, told: boolea
     unit: 'lb K2O/ac',
     working: known(governing.takes_lbK2OPerAc),
     carried: null,
-    source: 'the choice of the plan',
+    source: own === '' ? 'the choice of the plan' : 'the choice of the plan, and of this zone',
   };
 }
 

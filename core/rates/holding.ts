@@ -1,3 +1,4 @@
+import type { GroundHistory } from '../soil/history.ts';
 import type { HoldingClass } from './settings.ts';
 import { figure, known, typed } from './text.ts';
 import type { LedgerLine } from './types.ts';
@@ -16,6 +17,47 @@ export function holdingClassOf(cec_meq: number, classes: readonly HoldingClass[]
   );
 }
 
+/** Ground whose texture makes it light whatever its CEC. */
+export const isSand = (texture: GroundHistory['texture']): boolean => texture === 'sand or loamy sand';
+
+/**
+ * The class whose caps hold on some ground: by CEC, but sand and loamy sand are light whatever the CEC says (the lightest class that
+ * is called light; organic matter lifts a sand's CEC and holds K no tighter); a sandy loam goes by its CEC. Where the ground is irrigated, the irrigated caps stand
+ * in place of the others, as far as the class tells any. Source: ours; the caps are common practice, no source.
+ */
+export function heldBy(
+  cec_meq: number,
+  history: Pick<GroundHistory, 'texture' | 'water'>,
+  classes: readonly HoldingClass[],
+): HoldingClass {
+  const byCec = holdingClassOf(cec_meq, classes);
+  const light = holdingClassOf(
+    Number.NaN,
+    classes.filter((one) => one.light),
+  );
+  const held = isSand(history.texture) && !byCec.light && light.light ? light : byCec;
+  if (history.water !== 'irrigated') return held;
+  const { irrigatedPerYear_lbK2OPerAc: year, irrigatedPerPass_lbK2OPerAc: pass } = held;
+  return {
+    ...held,
+    perYear_lbK2OPerAc: year === undefined ? held.perYear_lbK2OPerAc : year,
+    perPass_lbK2OPerAc: pass === undefined ? held.perPass_lbK2OPerAc : pass,
+  };
+}
+
+/** What the ground is that the caps hold for, in words: class, and what of its history plays a part. */
+export function heldText(
+  holding: HoldingClass,
+  cec_meq: number,
+  history: Pick<GroundHistory, 'texture' | 'water'>,
+): string {
+  const sand = isSand(history.texture) && holding.light;
+  const is = sand ? `${holding.name} ground by its texture, ${history.texture}` : holdingText(holding, cec_meq);
+  if (history.water !== 'irrigated') return is;
+  const told = holding.irrigatedPerYear_lbK2OPerAc !== undefined || holding.irrigatedPerPass_lbK2OPerAc !== undefined;
+  return `${is}, irrigated${told ? '' : ' (no other caps are told for it)'}`;
+}
+
 /** The class in words: `light ground (CEC under 8)`. */
 export const holdingText = (holding: HoldingClass, cec_meq: number): string =>
   Number.isNaN(cec_meq)
@@ -30,10 +72,10 @@ export const overYear_lbK2OPerAc = (asked_lbK2OPerAc: number, holding: HoldingCl
       ? 0
       : Math.max(0, asked_lbK2OPerAc - holding.perYear_lbK2OPerAc);
 
-/** Line 9: the cap a year, in K2O. What it takes off is undone this year. */
-export function capLine(asked_lbK2OPerAc: number, holding: HoldingClass, cec_meq: number): LedgerLine {
+/** Line 9: the cap a year, in K2O, on ground in the words handed in. What it takes off is undone this year. */
+export function capLine(asked_lbK2OPerAc: number, holding: HoldingClass, ground: string): LedgerLine {
   const over = overYear_lbK2OPerAc(asked_lbK2OPerAc, holding);
-  const how = [holdingText(holding, cec_meq)];
+  const how = [ground];
   if (holding.perYear_lbK2OPerAc === null) how.push('no cap a year');
   else {
     how.push(`at most ${typed(holding.perYear_lbK2OPerAc)} lb K2O a year`);

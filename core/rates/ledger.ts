@@ -1,9 +1,12 @@
+import type { GroundHistory } from '../soil/history.ts';
 import type { SoilSettings } from '../soil/settings.ts';
+import { type Credited, credited, creditsLine, type ZoneCredit } from './credits.ts';
 import { aboveRangeLine, buildUpLine, type CropUse, cropLine, cropUse, cropUseLine, type NoCrop } from './crop.ts';
 import { type Governing, type Governs, governingTarget, governsLine } from './governing.ts';
-import { capLine, holdingClassOf } from './holding.ts';
+import { capLine, heldBy, heldText } from './holding.ts';
 import { leastStep_lbPerAc, type Machine } from './machine.ts';
-import { type PassCap, passCaps, passesLine, roundPasses, splitPasses } from './passes.ts';
+import { nothingSpread, type PassCap, passCaps, passesLine, roundPasses, splitPasses } from './passes.ts';
+import { seedRow } from './placement.ts';
 import { gradeLimit_pct, k2oIn, productFor, productLine } from './product.ts';
 import type { HoldingClass, RatesSettings } from './settings.ts';
 import { depthText, supply, supplyLine } from './supply.ts';
@@ -21,6 +24,14 @@ export interface Ground {
   readonly kPpmPerMeq: number;
   readonly extractant: SoilSettings['extractant'];
   readonly convention: SoilSettings['convention'];
+  readonly history: GroundHistory;
+  /** Credits as they count here. */
+  readonly credits: readonly ZoneCredit[];
+  /** True: nothing is spread here, by choice. */
+  readonly off: boolean;
+  /** What the zone does otherwise than the plan, and where its yield goal comes from, in words; empty where as the plan. */
+  readonly own: string;
+  readonly goalFrom: string;
 }
 
 /** Lines 1 to 12 and the figures that go on from them. */
@@ -30,6 +41,9 @@ export interface Worked {
   readonly use: CropUse | NoCrop;
   readonly holding: HoldingClass;
   readonly caps: readonly PassCap[];
+  /** lb K2O/ac of lines 6 and 7: what is asked for before credits and caps. */
+  readonly asked_lbK2OPerAc: number;
+  readonly credited: Credited;
   /** lb K2O/ac this year: the carried figures added up in line order. NaN where a line could not be worked. */
   readonly k2o_lbPerAc: number;
   /** lb of product before least rate and step; null where it could not be worked. */
@@ -52,15 +66,15 @@ export function workLedger(ground: Ground, plan: RatesSettings, governs: Governs
   const overstated = cecOverstated(ground.extractant, reading.ph);
   const governing = governingTarget(reading, plan, governs, supply_factor, kPpmPerMeq, ground.extractant);
   const takes = governing.takes_lbK2OPerAc;
-  const holding = holdingClassOf(reading.cec_meq, plan.holding);
-  const use = cropUse(plan);
+  const holding = heldBy(reading.cec_meq, ground.history, plan.holding);
+  const use = cropUse(plan, ground.goalFrom);
   const removal = typeof use === 'string' ? null : use.removal_lbK2OPerAc;
   const have = supply(reading.k_ppm, governing.target_ppm, supply_factor, removal, holding.light);
   const lines: LedgerLine[] = [
     supplyLine(reading.k_ppm, supply_factor, have, holding.light, depthText(reading.depth_in, ground.convention)),
     targetPpmLine(plan, reading, supply_factor, kPpmPerMeq),
     targetSaturationLine(plan, reading, supply_factor, kPpmPerMeq, overstated),
-    governsLine(governing, governs, plan.governsTold, overstated),
+    governsLine(governing, governs, plan.governsTold, overstated, ground.own),
   ];
 
   const asks = cropLine(
@@ -71,16 +85,22 @@ export function workLedger(ground: Ground, plan: RatesSettings, governs: Governs
   );
   lines.push(buildUpLine(takes, asks, plan.buildUp_years));
   lines.push(typeof use === 'string' ? noCropLine(use) : cropUseLine(use, asks, takes));
-  lines.push(aboveRangeLine(reading.kSat_pct, asks, plan), CREDITS);
-  lines.push(capLine(carriedSum(lines), holding, reading.cec_meq));
+  lines.push(aboveRangeLine(reading.kSat_pct, asks, plan));
+  const asked = carriedSum(lines);
+  const credit = credited(ground.credits, asked);
+  lines.push(creditsLine(ground.credits, credit));
+  lines.push(capLine(carriedSum(lines), holding, heldText(holding, reading.cec_meq, ground.history)));
 
-  const caps = passCaps(plan.passes, holding, grade_pct, plan.machine);
+  const row = seedRow(plan.crop, ground.history.texture, holding);
+  const caps = passCaps(plan.passes, holding, plan.product, plan.machine, row);
   const beforePasses = carriedSum(lines);
   const toSpread = productFor(beforePasses, grade_pct);
   const split = Number.isNaN(beforePasses)
     ? null
-    : splitPasses(toSpread, caps, holding.light, leastStep_lbPerAc(plan.machine));
-  lines.push(passesLine(split, caps, grade_pct, holding.light, plan.machine));
+    : ground.off
+      ? nothingSpread(toSpread, caps)
+      : splitPasses(toSpread, caps, holding.light, leastStep_lbPerAc(plan.machine));
+  lines.push(passesLine(split, caps, grade_pct, holding.light, plan.machine, ground.off));
 
   const k2o = carriedSum(lines);
   lines.push(productLine(k2o, plan.product));
@@ -97,6 +117,8 @@ export function workLedger(ground: Ground, plan: RatesSettings, governs: Governs
     use,
     holding,
     caps,
+    asked_lbK2OPerAc: asked,
+    credited: credit,
     k2o_lbPerAc: k2o,
     exact_lbPerAc: exact,
     rates_lbPerAc: rates,
@@ -115,17 +137,6 @@ export function carriedSum(lines: readonly LedgerLine[]): number {
   }
   return sum;
 }
-
-/** Line 8: no credit can be entered yet, and the account says that none is. */
-const CREDITS: LedgerLine = {
-  n: 8,
-  key: 'credits',
-  label: 'Credits',
-  how: 'none entered',
-  unit: 'lb K2O/ac',
-  working: null,
-  carried: 0,
-};
 
 const NO_CROP: Readonly<Record<NoCrop, string>> = {
   'no crop': 'no crop is chosen',

@@ -1,15 +1,18 @@
 import { caution, note, type Problem } from '../base/problem.ts';
 import { FACTORS, supplyFactor } from '../soil/chemistry.ts';
-import { type GroundHistory, groundHistorySchema } from '../soil/history.ts';
+import type { GroundSettings } from '../soil/history.ts';
 import type { SoilSettings } from '../soil/settings.ts';
 import type { SoilOut } from '../soil/types.ts';
 import type { SurfacesOut } from '../surfaces/types.ts';
 import type { Zone, ZonesOut } from '../zones/types.ts';
+import { choicesWithoutZone, goalsByLayer, planOfZone } from './choices.ts';
+import { creditsOf, type Sampling } from './credits.ts';
 import type { Governs } from './governing.ts';
 import { type Ground, totalOf, type Worked, workLedger } from './ledger.ts';
 import { cost_perAc, moneyLine } from './money.ts';
-import { needPerCell, shortAcres } from './need.ts';
+import { needByCell, shortAcres } from './need.ts';
 import { overrideLine, overrideOf, splitByHand } from './override.ts';
+import { nextYear, pathOf } from './path.ts';
 import { k2oIn } from './product.ts';
 import { sampledDepth, zoneReading } from './reading.ts';
 import type { Override, RatesSettings } from './settings.ts';
@@ -19,6 +22,7 @@ import { typed } from './text.ts';
 import { rateTotals } from './totals.ts';
 import type { PassRate, RatesOut, ZoneRate } from './types.ts';
 import { watch } from './watch.ts';
+import { historyOfZones, type ZoneGround } from './zone-history.ts';
 
 export interface RatesInput {
   readonly zones: ZonesOut;
@@ -26,9 +30,18 @@ export interface RatesInput {
   readonly samples: Pick<SoilOut, 'samples'>;
   readonly soil: SoilSettings;
   readonly rates: RatesSettings;
+  /** History of the field and of drawn areas. */
+  readonly ground: GroundSettings;
 }
 
-const NOT_TOLD: GroundHistory = groundHistorySchema.parse({});
+/** A zone with its own plan, ground and account. */
+interface Account {
+  readonly zone: Zone;
+  readonly plan: RatesSettings;
+  readonly ground: Ground;
+  readonly known: ZoneGround;
+  readonly worked: Worked;
+}
 
 /**
  * Every zone's account, rate and passes, and the plan's totals, in the zones' order.
@@ -41,16 +54,20 @@ const NOT_TOLD: GroundHistory = groundHistorySchema.parse({});
 export function makeRates(input: RatesInput): RatesOut {
   const { zones, surfaces, rates: plan, soil } = input;
   const depth = sampledDepth(input.samples, soil);
-  const need = needPerCell(surfaces, soil, plan, depth.depth_in);
-  const grounds = zones.zones.map((zone) => ({ zone, ground: groundOf(zone, soil, plan, depth.depth_in) }));
-  const worked = grounds.map(({ zone, ground }) => ({ zone, ground, worked: workLedger(ground, plan, plan.governs) }));
+  const histories = historyOfZones(zones, surfaces.grid, input.ground);
+  const goals = goalsByLayer(plan, zones, surfaces);
+  const accounts = zones.zones.map((zone) =>
+    accountOf(zone, input, depth.depth_in, histories.byLabel, goals.byLabel.get(zone.label) ?? null),
+  );
+  const planAt = new Map(accounts.map((one) => [one.zone.label, one.plan]));
+  const need = needByCell(surfaces, soil, (cell) => planAt.get(zones.labels[cell] ?? 0) ?? plan, depth.depth_in);
   const short = shortAcres(
     zones.labels,
     need,
     surfaces.grid.cover_m2,
-    new Map(worked.map((one) => [one.zone.label, one.worked.governing.takes_lbK2OPerAc])),
+    new Map(accounts.map((one) => [one.zone.label, one.worked.governing.takes_lbK2OPerAc])),
   );
-  const rated = worked.map((one) => zoneRate(one.zone, one.ground, one.worked, plan, short.get(one.zone.label) ?? 0));
+  const rated = accounts.map((one) => zoneRate(one, short.get(one.zone.label) ?? 0));
   return {
     zones: rated,
     totals: rateTotals(rated, plan.passes),
@@ -58,22 +75,52 @@ export function makeRates(input: RatesInput): RatesOut {
     alternatives: [],
     spending: null,
     cautions: ALWAYS,
-    problems: planProblems(plan, zones.zones, depth.depths_in, depth.depth_in),
+    problems: [
+      ...planProblems(plan, zones.zones, depth.depths_in, depth.depth_in),
+      ...histories.problems,
+      ...goals.problems,
+    ],
   };
 }
 
-function groundOf(zone: Zone, soil: SoilSettings, plan: RatesSettings, depth_in: number): Ground {
+function accountOf(
+  zone: Zone,
+  { rates, soil, samples }: RatesInput,
+  depth_in: number,
+  histories: ReadonlyMap<number, ZoneGround>,
+  layerGoal: number | null,
+): Account {
+  const known = histories.get(zone.label);
+  if (!known) throw new Error(`no history of zone ${zone.key}`);
+  const { plan, off, own, goalFrom } = planOfZone(rates, zone.key, layerGoal);
   const kPpmPerMeq = FACTORS[soil.factors].k;
-  return {
+  const sampling: Sampling = { on: known.history.sampledOn, years: yearsOf(samples) };
+  const ground: Ground = {
     reading: zoneReading(zone, plan.reading, kPpmPerMeq, depth_in),
     supply_factor: supplyFactor(depth_in, soil),
     kPpmPerMeq,
     extractant: soil.extractant,
     convention: soil.convention,
+    history: known.history,
+    credits: creditsOf(rates.credits, zone.key, known.shares, sampling),
+    off,
+    own,
+    goalFrom,
   };
+  return { zone, plan, ground, known, worked: workLedger(ground, plan, plan.governs) };
 }
 
-function zoneRate(zone: Zone, ground: Ground, worked: Worked, plan: RatesSettings, short_ac: number): ZoneRate {
+/** First and last year of the tests; null where one of them is not told. */
+function yearsOf({ samples }: RatesInput['samples']): Sampling['years'] {
+  const years: number[] = [];
+  for (const { year } of samples) {
+    if (year === null) return null;
+    years.push(year);
+  }
+  return years.length === 0 ? null : { first: Math.min(...years), last: Math.max(...years) };
+}
+
+function zoneRate({ zone, plan, ground, known, worked }: Account, short_ac: number): ZoneRate {
   const grade_pct = plan.product.k2o_pct;
   const override = overrideOf(plan.overrides, zone.key);
   const stops = stopsOf(zone, ground, worked, plan, plan.governs);
@@ -107,10 +154,10 @@ function zoneRate(zone: Zone, ground: Ground, worked: Worked, plan: RatesSetting
     governing: worked.governing.takes_lbK2OPerAc > 0 ? worked.governing.by : 'none',
     passes,
     products: [],
-    path: [],
-    next: null,
-    carriedOver_lbK2OPerAc: 0,
-    history: NOT_TOLD,
+    path: pathOf(ground, plan, worked, k2o),
+    next: nextYear(ground, worked, k2o),
+    carriedOver_lbK2OPerAc: worked.credited.carriedOver_lbK2OPerAc,
+    history: known.history,
     rate_lbPerAc: rate,
     exact_lbPerAc: withheld ? null : (override?.rate_lbPerAc ?? worked.exact_lbPerAc),
     k2o_lbPerAc: k2o,
@@ -225,5 +272,5 @@ function planProblems(
         ),
       );
   }
-  return found.map((problem) => ({ ...problem, stage: 'rates' }));
+  return [...found, ...choicesWithoutZone(plan, zones)].map((problem) => ({ ...problem, stage: 'rates' }));
 }

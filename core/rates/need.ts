@@ -5,16 +5,27 @@ import type { SurfacesOut } from '../surfaces/types.ts';
 import { governingTarget } from './governing.ts';
 import type { RatesSettings } from './settings.ts';
 
+type Targets = Pick<RatesSettings, 'governs' | 'floor_ppm' | 'floor_pct' | 'rangeTop_pct' | 'calcareousReason'>;
+
 /**
  * K2O (lb/ac) that each cell takes to reach the governing target, all at once: lines 2 to 4 of the ledger on the cell's own reading.
  * 0 where the cell is not short or lies above the range; NaN outside the field and where the target is not known. In cell order.
+ * It goes by the plan's common targets: zones are made from it, so that what single zones choose otherwise cannot count here.
  * `depth_in` is the depth sampled where the samples tell another than the plan. Linear in the cells.
  */
-export function needPerCell(
+export const needPerCell = (
   surfaces: SurfacesOut,
   soil: SoilSettings,
-  rates: RatesSettings,
+  rates: Targets,
   depth_in: number = soil.depth_in,
+): Float64Array => needByCell(surfaces, soil, () => rates, depth_in);
+
+/** The same by the targets of each cell, such as those of the zone that it lies in. */
+export function needByCell(
+  surfaces: SurfacesOut,
+  soil: SoilSettings,
+  targetsAt: (cell: number) => Targets,
+  depth_in: number,
 ): Float64Array {
   const { k_ppm, cec_meq, ph } = surfaces.layers;
   const need = new Float64Array(surfaces.grid.cover_m2.length).fill(Number.NaN);
@@ -27,7 +38,15 @@ export function needPerCell(
       cec_meq: cec_meq?.[cell] ?? Number.NaN,
       ph: ph?.[cell] ?? Number.NaN,
     };
-    need[cell] = governingTarget(reading, rates, rates.governs, factor, kPpmPerMeq, soil.extractant).takes_lbK2OPerAc;
+    const targets = targetsAt(cell);
+    need[cell] = governingTarget(
+      reading,
+      targets,
+      targets.governs,
+      factor,
+      kPpmPerMeq,
+      soil.extractant,
+    ).takes_lbK2OPerAc;
   }
   return need;
 }

@@ -1,4 +1,5 @@
 import { leastStep_lbPerAc, type Machine, toMachine, usable_lbPerAc } from './machine.ts';
+import { type PlacementLimit, placedProduct_lbPerAc, placedText, placementLimit, type SeedRow } from './placement.ts';
 import type { HoldingClass, RatesSettings } from './settings.ts';
 import { figure, known, typed } from './text.ts';
 import type { LedgerLine } from './types.ts';
@@ -12,29 +13,37 @@ export interface PassCap {
   /** Which cap is the smallest, and in what it is told: `60 lb K2O`, `500 lb product`. */
   readonly text: string;
   readonly underLeast: boolean;
+  /** Limit of a pass that is not broadcast. */
+  readonly placed: PlacementLimit | null;
 }
 
 /**
- * The cap of each pass: the smallest of the holding class's (K2O, over the grade), the pass's own (product) and the machine's most.
+ * The cap of each pass: the smallest of the holding class's (K2O, over the grade), the pass's own (product), the machine's most, and,
+ * where it is not broadcast, what may lie beside the seed (N + K2O; nothing where no figure is known for the crop).
  * A cap under the machine's least rate leaves the pass out.
  */
 export function passCaps(
   passes: readonly Pass[],
   holding: HoldingClass,
-  grade_pct: number,
+  product: { readonly n_pct: number; readonly k2o_pct: number },
   machine: Machine,
+  row: SeedRow,
 ): readonly PassCap[] {
   return passes.map((pass) => {
-    const held = holding.perPass_lbK2OPerAc === null ? Infinity : holding.perPass_lbK2OPerAc / (grade_pct / 100);
-    const cap = Math.min(held, pass.most_lbPerAc, machine.most_lbPerAc);
+    const held = holding.perPass_lbK2OPerAc === null ? Infinity : holding.perPass_lbK2OPerAc / (product.k2o_pct / 100);
+    const placed = placementLimit(pass, row);
+    const beside = placed ? placedProduct_lbPerAc(placed, product) : Infinity;
+    const cap = Math.min(held, pass.most_lbPerAc, machine.most_lbPerAc, beside);
     const text =
-      cap === held
-        ? `${typed(holding.perPass_lbK2OPerAc ?? 0)} lb K2O`
-        : cap === pass.most_lbPerAc
-          ? `${typed(cap)} lb product`
-          : `${typed(cap)} lb product, the machine's most`;
+      placed && cap === beside
+        ? placedText(placed, beside)
+        : cap === held
+          ? `${typed(holding.perPass_lbK2OPerAc ?? 0)} lb K2O`
+          : cap === pass.most_lbPerAc
+            ? `${typed(cap)} lb product`
+            : `${typed(cap)} lb product, the machine's most`;
     const underLeast = usable_lbPerAc(cap, machine) === 0;
-    return { pass, cap_lbPerAc: underLeast ? 0 : cap, text, underLeast };
+    return { pass, cap_lbPerAc: underLeast ? 0 : cap, text, underLeast, placed };
   });
 }
 
@@ -135,17 +144,21 @@ function sparedForLeast(
 
 const sum = (values: readonly number[]): number => values.reduce((all, one) => all + one, 0);
 
-/** Line 10: how the K2O goes over the passes, and what none of them holds. */
+/** Line 10: how the K2O goes over the passes, and what none of them holds; all of it where the zone is turned off. */
 export function passesLine(
   split: Split | null,
   caps: readonly PassCap[],
   grade_pct: number,
   light: boolean,
   machine: Machine,
+  off = false,
 ): LedgerLine {
   const how: string[] = [];
   let left = Number.NaN;
-  if (!split) how.push('not known without K2O this year');
+  if (off && split) {
+    left = split.left_lbPerAc * (grade_pct / 100);
+    how.push(`the zone is turned off by choice: nothing is spread, ${figure(left, 1)} lb K2O left undone`);
+  } else if (!split) how.push('not known without K2O this year');
   else {
     left = split.left_lbPerAc * (grade_pct / 100);
     const named = caps.map(
@@ -154,9 +167,7 @@ export function passesLine(
     how.push(`${named.join(', ')} lb K2O`);
     if (left > 0) how.push(`${figure(left, 1)} left undone`);
   }
-  how.push(
-    `caps: ${caps.map((one) => (one.underLeast ? `${one.pass.name} not used, ${one.text} is under the least rate of ${typed(leastStep_lbPerAc(machine))} lb` : `${one.pass.name} ${one.text}`)).join(', ')}`,
-  );
+  how.push(`caps: ${caps.map((one) => capText(one, machine)).join(', ')}`);
   if (light) how.push(lightText(caps));
   return {
     n: 10,
@@ -169,6 +180,19 @@ export function passesLine(
     source: 'common practice, no source',
   };
 }
+
+function capText(cap: PassCap, machine: Machine): string {
+  if (!cap.underLeast) return `${cap.pass.name} ${cap.text}`;
+  if (cap.placed && cap.placed.most_lbNAndK2OPerAc === null) return `${cap.pass.name} not used, ${cap.text}`;
+  return `${cap.pass.name} not used, ${cap.text} is under the least rate of ${typed(leastStep_lbPerAc(machine))} lb`;
+}
+
+/** Nothing in any pass: all of it is left. */
+export const nothingSpread = (total_lbPerAc: number, caps: readonly PassCap[]): Split => ({
+  parts_lbPerAc: caps.map(() => 0),
+  left_lbPerAc: total_lbPerAc,
+  order: caps.map((_, index) => index),
+});
 
 /** True where the plan has a pass in season that can spread. */
 export const hasSeasonPass = (caps: readonly PassCap[]): boolean =>

@@ -53,7 +53,10 @@ export interface PathYear {
   /** 1 is this season. */
   readonly year: number;
   readonly crop: string;
+  /** Spread by this plan. */
   readonly applied_lbK2OPerAc: number;
+  /** From credits, as far as the year asks for them. */
+  readonly credited_lbK2OPerAc: number;
   readonly removed_lbK2OPerAc: number;
   /** Soil test at the end of the year: by stoichiometry, and with the field factors in print (least and most lb K2O per ppm). */
   readonly k_ppm: number;

@@ -234,7 +234,7 @@ describe('products, line 11', () => {
     const potato = corn({ crop: 'potato', yieldGoal: 20 });
     const ground = { k_ppm: 200, cec_meq: 12 };
     expect(zoneRate(ground, potato).problems.map((one) => one.code)).toContain('rates-chloride');
-    const sulfate = { name: '0-0-50', n_pct: 0, p2o5_pct: 0, k2o_pct: 50, salt: 'sulfate', price_perTon: 800 } as const;
+    const sulfate = { ...corn().product, name: '0-0-50', k2o_pct: 50, salt: 'sulfate' as const };
     expect(zoneRate(ground, corn({ crop: 'potato', yieldGoal: 20, product: sulfate })).problems).toEqual([]);
   });
 });

@@ -1,6 +1,7 @@
 import { makeRates, type RatesInput } from '../../core/rates/make.ts';
 import { type RatesSettings, ratesSettingsSchema } from '../../core/rates/settings.ts';
 import type { RatesOut, ZoneRate } from '../../core/rates/types.ts';
+import { type GroundHistory, type GroundSettings, groundSettingsSchema } from '../../core/soil/history.ts';
 import { type SoilSettings, soilSettingsSchema } from '../../core/soil/settings.ts';
 import type { LayerId, SurfacesOut } from '../../core/surfaces/types.ts';
 import type { Zone, ZoneStat, ZonesOut } from '../../core/zones/types.ts';
@@ -24,12 +25,24 @@ export const corn = (changes: Partial<RatesSettings> = {}): RatesSettings =>
   ratesSettingsSchema.parse({ ...CORN, ...changes });
 export const soilPlan = (changes: Partial<SoilSettings> = {}): SoilSettings => soilSettingsSchema.parse(changes);
 
+/** What else is told of the ground: its history, own layers, years of the tests. */
+export interface GroundOptions {
+  readonly ground?: GroundSettings;
+  readonly own?: SurfacesOut['own'];
+  readonly years?: readonly (number | null)[];
+}
+
+/** History of the whole field, and of drawn areas in it. */
+export const told = (history: Partial<GroundHistory>, areas: GroundSettings['areas'] = []): GroundSettings =>
+  groundSettingsSchema.parse({ history, areas });
+
 /** Zones and surfaces over a one-row lattice, frozen as far as typed arrays can be. */
 export function groundOf(
   specs: readonly GroundSpec[],
   soil: SoilSettings,
   rates: RatesSettings,
   depths_in: readonly number[] = [],
+  options: GroundOptions = {},
 ): RatesInput {
   const cellsOf = (spec: GroundSpec) => spec.cells ?? [{ k_ppm: spec.k_ppm, cec_meq: spec.cec_meq ?? Number.NaN }];
   const cells = specs.flatMap((spec, index) => {
@@ -50,10 +63,17 @@ export function groundOf(
       cover_m2: column((cell) => cell.acres * M2_PER_ACRE),
     },
     layers: { k_ppm: column((c) => c.k_ppm), cec_meq: column((c) => c.cec_meq), ph: column((c) => c.ph) },
+    own: options.own ?? [],
     errors: {},
+    scans: {},
+    residuals: {},
+    density: { samples: specs.length, acresPerSample: 10, farthest: null },
     nearest_m: new Float32Array(cells.length),
     far_ac: 0,
+    outsideHull: new Uint8Array(cells.length),
+    outsideHull_ac: 0,
     method: 'told',
+    methods: {},
   };
   const zones: ZonesOut = {
     labels: Int16Array.from(cells, (cell) => cell.label),
@@ -61,8 +81,12 @@ export function groundOf(
     sieved_ac: 0,
     spreadable_ac: specs.reduce((all, spec) => all + (spec.acres ?? 10), 0),
   };
-  const samples = { samples: depths_in.map((depth_in) => ({ depth_in })) } as unknown as RatesInput['samples']; // only the depth is read
-  return deepFreeze({ zones, surfaces, samples, soil, rates });
+  const read = [
+    ...depths_in.map((depth_in) => ({ depth_in, year: null })),
+    ...(options.years ?? []).map((year) => ({ depth_in: Number.NaN, year })),
+  ];
+  const samples = { samples: read } as unknown as RatesInput['samples']; // depth and year are all that is read
+  return deepFreeze({ zones, surfaces, samples, soil, rates, ground: options.ground ?? told({}) });
 }
 
 function zoneOf(spec: GroundSpec, index: number, cells: readonly { k_ppm: number; cec_meq: number }[]): Zone {
@@ -116,11 +140,17 @@ export const ratesOf = (
   specs: readonly GroundSpec[],
   rates: RatesSettings = corn(),
   soil: SoilSettings = soilPlan(),
-): RatesOut => makeRates(groundOf(specs, soil, rates));
+  options: GroundOptions = {},
+): RatesOut => makeRates(groundOf(specs, soil, rates, [], options));
 
 /** The one zone of some ground. */
-export function zoneRate(spec: GroundSpec, rates: RatesSettings = corn(), soil: SoilSettings = soilPlan()): ZoneRate {
-  const zone = ratesOf([spec], rates, soil).zones[0];
+export function zoneRate(
+  spec: GroundSpec,
+  rates: RatesSettings = corn(),
+  soil: SoilSettings = soilPlan(),
+  options: GroundOptions = {},
+): ZoneRate {
+  const zone = ratesOf([spec], rates, soil, options).zones[0];
   if (!zone) throw new Error('no zone came out');
   return zone;
 }

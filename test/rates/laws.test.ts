@@ -14,6 +14,7 @@ const machine = fc
     least_lbPerAc: fc.constantFrom(0, 20, 37.5, 50, 52, 80),
     most_lbPerAc: fc.constantFrom(120, 333, 400, 800),
     step_lbPerAc: fc.constantFrom(0.1, 1, 2.5, 5, 7, 10, 25),
+    distinctRates: fc.constant(null),
   })
   .filter((one) => one.least_lbPerAc + one.step_lbPerAc < one.most_lbPerAc);
 
@@ -24,12 +25,13 @@ const holding = fc
     { name: 'rest', under_meq: null, perYear_lbK2OPerAc: year2, perPass_lbK2OPerAc: pass2, light: false },
   ]);
 
+const BROADCAST = { mostReason: 'a test', placement: 'broadcast', row_in: 30 } as const;
 const passes = fc.oneof(
-  anyNumber(30, 900).map((most) => [{ name: 'before', inSeason: false, most_lbPerAc: most }]),
-  anyNumber(30, 900).map((most) => [{ name: 'in season', inSeason: true, most_lbPerAc: most }]),
+  anyNumber(30, 900).map((most) => [{ name: 'before', inSeason: false, most_lbPerAc: most, ...BROADCAST }]),
+  anyNumber(30, 900).map((most) => [{ name: 'in season', inSeason: true, most_lbPerAc: most, ...BROADCAST }]),
   fc.tuple(anyNumber(30, 900), anyNumber(30, 900)).map(([first, second]) => [
-    { name: 'before', inSeason: false, most_lbPerAc: first },
-    { name: 'in season', inSeason: true, most_lbPerAc: second },
+    { name: 'before', inSeason: false, most_lbPerAc: first, ...BROADCAST },
+    { name: 'in season', inSeason: true, most_lbPerAc: second, ...BROADCAST },
   ]),
 );
 
@@ -203,8 +205,8 @@ describe('laws of the ledger', () => {
         const rates = corn({
           yieldGoal,
           passes: [
-            { name: 'before', inSeason: false, most_lbPerAc: most },
-            { name: 'in season', inSeason: true, most_lbPerAc: 200 },
+            { name: 'before', inSeason: false, most_lbPerAc: most, ...BROADCAST },
+            { name: 'in season', inSeason: true, most_lbPerAc: 200, ...BROADCAST },
           ],
         });
         const zone = zoneRate({ k_ppm: k, cec_meq: cec }, rates);

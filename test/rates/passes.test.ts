@@ -5,11 +5,13 @@ import { splitByHand } from '../../core/rates/override.ts';
 import { passCaps, roundPasses, splitPasses } from '../../core/rates/passes.ts';
 import { codes, corn, lineOf, zoneRate } from './ground.ts';
 
-const MACHINE = { least_lbPerAc: 50, most_lbPerAc: 800, step_lbPerAc: 5 };
-const BEFORE = { name: 'before the season', inSeason: false, most_lbPerAc: 500 };
-const SEASON = { name: 'in season', inSeason: true, most_lbPerAc: 200 };
+const MACHINE = { least_lbPerAc: 50, most_lbPerAc: 800, step_lbPerAc: 5, distinctRates: null };
+const BROADCAST = { mostReason: '', placement: 'broadcast', row_in: 30 } as const;
+const BEFORE = { name: 'before the season', inSeason: false, most_lbPerAc: 500, ...BROADCAST };
+const SEASON = { name: 'in season', inSeason: true, most_lbPerAc: 200, ...BROADCAST };
 const LIGHT = { name: 'light', under_meq: 8, perYear_lbK2OPerAc: 120, perPass_lbK2OPerAc: 60, light: true };
 const HEAVY = { name: 'heavy', under_meq: null, perYear_lbK2OPerAc: null, perPass_lbK2OPerAc: null, light: false };
+const ROW = { crop: 'corn', sandy: false, clay: false };
 
 describe('a rate as the machine spreads it', () => {
   it.each([
@@ -28,7 +30,7 @@ describe('a rate as the machine spreads it', () => {
     expect(toMachine(rate, cap, MACHINE)).toBe(expected);
   });
   it('rounds the least rate up and the most rate down to whole steps', () => {
-    const odd = { least_lbPerAc: 52, most_lbPerAc: 333, step_lbPerAc: 5 };
+    const odd = { ...MACHINE, least_lbPerAc: 52, most_lbPerAc: 333 };
     expect(leastStep_lbPerAc(odd)).toBe(55);
     expect(usable_lbPerAc(Infinity, odd)).toBe(330);
     expect(toMachine(51, 500, odd)).toBe(55);
@@ -40,7 +42,7 @@ describe('a rate as the machine spreads it', () => {
 
 describe('sharing over the passes', () => {
   const split = (total: number, holding: typeof LIGHT | typeof HEAVY, grade = 60, passes = [BEFORE, SEASON]) => {
-    const caps = passCaps(passes, holding, grade, MACHINE);
+    const caps = passCaps(passes, holding, { n_pct: 0, k2o_pct: grade }, MACHINE, ROW);
     const shared = splitPasses(total, caps, holding.light, 50);
     const year = holding.perYear_lbK2OPerAc === null ? Infinity : holding.perYear_lbK2OPerAc / (grade / 100);
     return { ...shared, rates: roundPasses(shared, caps, year, MACHINE) };
@@ -115,7 +117,7 @@ describe('sharing over the passes', () => {
     fc.assert(
       fc.property(fc.double({ min: 0, max: 1500, noNaN: true }), fc.boolean(), (typed, light) => {
         const total = Number(typed.toFixed(1));
-        const caps = passCaps([BEFORE, SEASON], light ? LIGHT : HEAVY, 60, MACHINE);
+        const caps = passCaps([BEFORE, SEASON], light ? LIGHT : HEAVY, { n_pct: 0, k2o_pct: 60 }, MACHINE, ROW);
         const { rates_lbPerAc } = splitByHand(total, caps, light, MACHINE);
         expect(rates_lbPerAc.reduce((all, one) => all + one, 0)).toBeCloseTo(total, 6);
         expect(Math.min(...rates_lbPerAc)).toBeGreaterThanOrEqual(0);

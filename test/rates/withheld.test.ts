@@ -51,20 +51,13 @@ describe('no rate is given, and why', () => {
     expect(zone.lines.map((line) => line.n)).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14]);
   });
   it('a grade that the salt cannot hold', () => {
-    const product = {
-      name: '0-0-65',
-      n_pct: 0,
-      p2o5_pct: 0,
-      k2o_pct: 65,
-      salt: 'chloride',
-      price_perTon: 430,
-    } as const;
+    const product = { ...corn().product, name: '0-0-65', k2o_pct: 65 };
     expect(zoneRate(FLAT, corn({ product })).withheld?.message).toContain('cannot hold more than 63.18 %');
     // not even by hand: nobody knows what K2O it would be
     expect(zoneRate(FLAT, corn({ product, overrides: [override(100)] })).withheld?.code).toBe('rates-grade-over-limit');
   });
   it('a machine without a rate', () => {
-    const machine = { least_lbPerAc: 300, most_lbPerAc: 200, step_lbPerAc: 5 };
+    const machine = { least_lbPerAc: 300, most_lbPerAc: 200, step_lbPerAc: 5, distinctRates: null };
     expect(zoneRate(FLAT, corn({ machine })).withheld?.code).toBe('rates-machine-range');
   });
   it('a cause of the whole plan is the same Problem in every zone', () => {
@@ -224,7 +217,7 @@ describe('a rate typed by hand', () => {
     expect(() => corn({ overrides: [{ ...override(100), why: '  ' }] })).toThrow(
       'A rate typed by hand needs its reason.',
     );
-    expect(() => corn({ overrides: [{ ...override(100), when: 'last week' }] })).toThrow('The day of a rate');
+    expect(() => corn({ overrides: [{ ...override(100), when: 'last week' }] })).toThrow('A day is written as');
     const read = corn({ overrides: [{ ...override(100), who: ' ', when: '', why: ' a strip ' }] }).overrides[0];
     expect(read).toMatchObject({ who: '', when: '', why: 'a strip' });
   });

@@ -1,0 +1,164 @@
+import { K2O_PER_K } from '../base/units.ts';
+import { type CropSettings, cropUse } from './crop.ts';
+import { type Ground, totalOf, type Worked, workLedger } from './ledger.ts';
+import { k2oIn } from './product.ts';
+import type { RatesSettings } from './settings.ts';
+import { supply } from './supply.ts';
+import { fieldFactor } from './target-ppm.ts';
+import { figure } from './text.ts';
+import type { PathYear, ZoneRate } from './types.ts';
+
+/** CEC from which and up to which a field factor is published. */
+const FACTOR_FROM_MEQ = 10;
+const FACTOR_TO_MEQ = 30;
+
+/** lb K2O that move the soil test by one ppm: by stoichiometry, and the least and most of that and the field factor in print. */
+export interface Moves {
+  readonly lbK2OPerPpm: number;
+  readonly least_lbK2OPerPpm: number;
+  readonly most_lbK2OPerPpm: number;
+}
+
+/**
+ * How much K2O moves the test by a ppm on some ground. By stoichiometry: lb K per ppm x 1.2046 (2.41 at 2 lb). In print:
+ * 4 x (1 + 0.05 CEC), as printed for the plow layer and CEC 10 to 30; beyond, the nearer end (6 or 10), and both where CEC is not known.
+ * The band runs from the smallest to the largest of these. Source: Ohio State University on Tri-State Bulletin E-2567; the band: ours.
+ */
+export function movesOf(supply_factor: number, cec_meq: number): Moves {
+  const lbK2OPerPpm = supply_factor * K2O_PER_K;
+  const printed = Number.isNaN(cec_meq)
+    ? [fieldFactor(FACTOR_FROM_MEQ), fieldFactor(FACTOR_TO_MEQ)]
+    : [fieldFactor(Math.min(FACTOR_TO_MEQ, Math.max(FACTOR_FROM_MEQ, cec_meq)))];
+  return {
+    lbK2OPerPpm,
+    least_lbK2OPerPpm: Math.min(lbK2OPerPpm, ...printed),
+    most_lbK2OPerPpm: Math.max(lbK2OPerPpm, ...printed),
+  };
+}
+
+/** Soil test after a gain or loss of K2O: k + net / lb K2O per ppm, never below 0. */
+export const testAfter = (k_ppm: number, net_lbK2OPerAc: number, lbK2OPerPpm: number): number =>
+  Math.max(0, k_ppm + net_lbK2OPerAc / lbK2OPerPpm);
+
+/** The crops of the rotation in order, this season's first; it then starts over. */
+export const rotationOf = (plan: RatesSettings): readonly CropSettings[] => [plan, ...plan.thenCrops];
+
+/** Years that a path covers: build-up, the years of the land and the whole rotation, whichever is longest. */
+export const pathYears = (plan: RatesSettings): number =>
+  Math.max(plan.buildUp_years, plan.land_years, 1 + plan.thenCrops.length);
+
+/** The plan of a year to come: that year's crop, and what is left of the build-up years (1 once they are over). */
+export function planInYear(plan: RatesSettings, year: number): RatesSettings {
+  const rotation = rotationOf(plan);
+  const crop = rotation[(year - 1) % rotation.length] ?? plan;
+  return {
+    ...plan,
+    crop: crop.crop,
+    yieldGoal: crop.yieldGoal,
+    harvest: crop.harvest,
+    residueShare_pct: crop.residueShare_pct,
+    removal_lbK2OPerUnit: crop.removal_lbK2OPerUnit,
+    uptake_lbK2OPerUnit: crop.uptake_lbK2OPerUnit,
+    buildUp_years: Math.max(1, plan.buildUp_years - year + 1),
+  };
+}
+
+/**
+ * The years ahead of one zone with this plan kept up.
+ *
+ * Year 1 is what the plan gives now. Each later year goes through the whole ledger again on the soil that the years before left
+ * (by stoichiometry), with that year's crop of the rotation, the same targets and caps, and the build-up still missing spread over
+ * what is left of the build-up years. At a year's end the test has moved by (spread + credited - removed) / lb K2O per ppm: by stoichiometry
+ * for `k_ppm`, and for the low and high by whichever of stoichiometry and the field factor in print gives less or more, over all years together. Removal draws
+ * it down by the same factors. K credited beyond what a year asks for is kept apart and counts the year after; no other
+ * credits are counted after year 1. CEC stays. Empty where no rate is given, or a crop of the rotation cannot be worked.
+ * Cost: one ledger a year. Source: ours.
+ */
+export function pathOf(
+  ground: Ground,
+  plan: RatesSettings,
+  worked: Worked,
+  spread_lbK2OPerAc: number | null,
+): readonly PathYear[] {
+  const { reading, supply_factor, kPpmPerMeq } = ground;
+  if (spread_lbK2OPerAc === null || Number.isNaN(reading.k_ppm)) return [];
+  const moves = movesOf(supply_factor, reading.cec_meq);
+  const share = (k_ppm: number): number => (100 * k_ppm) / kPpmPerMeq / reading.cec_meq;
+  const years: PathYear[] = [];
+  let k_ppm = reading.k_ppm;
+  let net = 0;
+  let surplus = 0;
+  for (let year = 1; year <= pathYears(plan); year++) {
+    const planNow = planInYear(plan, year);
+    const use = year === 1 ? worked.use : cropUse(planNow);
+    if (typeof use === 'string') return [];
+    const now =
+      year === 1 ? worked : workLedger(groundInYear(ground, k_ppm, share(k_ppm), surplus), planNow, plan.governs);
+    const spread = year === 1 ? spread_lbK2OPerAc : spreadBy(now, plan.product.k2o_pct);
+    if (spread === null || Number.isNaN(now.credited.used_lbK2OPerAc)) return [];
+    surplus = now.credited.carriedOver_lbK2OPerAc;
+    const change = spread + now.credited.used_lbK2OPerAc - use.removal_lbK2OPerAc;
+    k_ppm = testAfter(k_ppm, change, moves.lbK2OPerPpm);
+    net += change;
+    const ends = [
+      k_ppm,
+      testAfter(reading.k_ppm, net, moves.least_lbK2OPerPpm),
+      testAfter(reading.k_ppm, net, moves.most_lbK2OPerPpm),
+    ];
+    const low = Math.min(...ends);
+    const high = Math.max(...ends);
+    years.push({
+      year,
+      crop: use.crop.name,
+      applied_lbK2OPerAc: spread,
+      credited_lbK2OPerAc: now.credited.used_lbK2OPerAc,
+      removed_lbK2OPerAc: use.removal_lbK2OPerAc,
+      k_ppm,
+      kLow_ppm: low,
+      kHigh_ppm: high,
+      kSat_pct: share(k_ppm),
+      kSatLow_pct: share(low),
+      kSatHigh_pct: share(high),
+    });
+  }
+  return years;
+}
+
+const spreadBy = (worked: Worked, grade_pct: number): number | null =>
+  worked.rates_lbPerAc ? k2oIn(totalOf(worked.rates_lbPerAc), grade_pct) : null;
+
+/** The ground of a later year: its K then, and of the credits only the surplus of the year before. */
+function groundInYear(ground: Ground, k_ppm: number, kSat_pct: number, surplus_lbK2OPerAc: number): Ground {
+  const left = {
+    name: 'surplus of the year before',
+    counts_lbK2OPerAc: surplus_lbK2OPerAc,
+    how: `surplus of the year before = ${figure(surplus_lbK2OPerAc, 1)}`,
+    undated: false,
+  };
+  return {
+    ...ground,
+    reading: { ...ground.reading, k_ppm, kSat_pct },
+    credits: surplus_lbK2OPerAc > 0 ? [left] : [],
+    goalFrom: '',
+  };
+}
+
+/**
+ * The soil at this season's end if nothing is put on, and after this plan, by stoichiometry, with the years of this crop's removal that
+ * then lie above the governing target (0 on light ground, null where they cannot be said). Credits that count this year are in both. Null where K, crop or
+ * rate is not known.
+ */
+export function nextYear(ground: Ground, worked: Worked, spread_lbK2OPerAc: number | null): ZoneRate['next'] {
+  const { use, governing, holding } = worked;
+  const { k_ppm, cec_meq } = ground.reading;
+  const used = worked.credited.used_lbK2OPerAc;
+  if (typeof use === 'string' || spread_lbK2OPerAc === null || Number.isNaN(k_ppm) || Number.isNaN(used)) return null;
+  const removal = use.removal_lbK2OPerAc;
+  const { lbK2OPerPpm } = movesOf(ground.supply_factor, cec_meq);
+  const after = (spread: number) => {
+    const then_ppm = testAfter(k_ppm, spread + used - removal, lbK2OPerPpm);
+    const have = supply(then_ppm, governing.target_ppm, ground.supply_factor, removal, holding.light);
+    return { k_ppm: then_ppm, removalYears: have.removalYears };
+  };
+  return { none: after(0), plan: after(spread_lbK2OPerAc) };
+}
