@@ -64,6 +64,8 @@ export interface Product {
   readonly n_pct: number;
   readonly p2o5_pct: number;
   readonly k2o_pct: number;
+  readonly s_pct: number;
+  readonly mg_pct: number;
   readonly salt: Salt;
   /** What else it carries, in words; empty for nothing named. */
   readonly carries: string;
@@ -72,19 +74,23 @@ export interface Product {
 
 const GRADES = 'grade: Mississippi State University Extension; Cornell Cooperative Extension';
 
-/** Common dry potassium products, by grade (N-P2O5-K2O). */
+/** A straight product of potassium and what its salt brings. */
+const straight = (
+  name: string,
+  [n_pct, k2o_pct]: readonly [number, number],
+  salt: Salt,
+  more: Partial<Product> = {},
+): Product => ({ name, n_pct, p2o5_pct: 0, k2o_pct, s_pct: 0, mg_pct: 0, salt, carries: '', source: GRADES, ...more });
+
+/** Common dry potassium products, by grade (N-P2O5-K2O). Where S is printed as a span the lower end is listed, so that none is promised. */
 export const PRODUCTS: readonly Product[] = [
-  { name: '0-0-60', n_pct: 0, p2o5_pct: 0, k2o_pct: 60, salt: 'chloride', carries: '', source: GRADES },
-  { name: '0-0-62', n_pct: 0, p2o5_pct: 0, k2o_pct: 62, salt: 'chloride', carries: '', source: GRADES },
-  { name: '0-0-50', n_pct: 0, p2o5_pct: 0, k2o_pct: 50, salt: 'sulfate', carries: '17 to 18 % S', source: GRADES },
-  {
-    name: '0-0-22',
-    n_pct: 0,
-    p2o5_pct: 0,
-    k2o_pct: 22,
-    salt: 'langbeinite',
-    carries: '11 % Mg, 22 % S',
-    source: GRADES,
-  },
-  { name: '13-0-44', n_pct: 13, p2o5_pct: 0, k2o_pct: 44, salt: 'nitrate', carries: '', source: GRADES },
+  straight('0-0-60', [0, 60], 'chloride'),
+  straight('0-0-62', [0, 62], 'chloride'),
+  straight('0-0-50', [0, 50], 'sulfate', { s_pct: 17, carries: '17 to 18 % S' }),
+  straight('0-0-22', [0, 22], 'langbeinite', { s_pct: 22, mg_pct: 11, carries: '11 % Mg, 22 % S' }),
+  straight('13-0-44', [13, 44], 'nitrate'),
 ];
+
+/** What is said to who looks for a liquid. */
+export const LIQUIDS_OUT =
+  'Liquids are out of scope: rates are worked out for dry products and blends of them, in pounds of product an acre.';
