@@ -1,6 +1,7 @@
 import type { Plan } from '../../core/plan/schema.ts';
 import { compute } from '../compute/index.ts';
 import { currentPlan, useDocument } from '../store/document.ts';
+import { settleDraft } from '../store/draft.ts';
 import { addNotices, dropNotices, takeResults, useResults } from '../store/results.ts';
 import { readColumns } from './columns.ts';
 
@@ -72,7 +73,10 @@ async function run(): Promise<void> {
   if (outcome.ok) {
     dropNotices('compute-silent');
     dropNotices('compute-fault');
-    if (outcome.response) takeResults(outcome.response, plan);
+    if (outcome.response) {
+      takeResults(outcome.response.out, plan, outcome.response.doubt);
+      settleDraft(plan);
+    }
   } else {
     useResults.setState({ work: null, cancelled: true });
     addNotices([outcome.problem]);

@@ -1,4 +1,5 @@
 import { STAGES } from '../../core/base/problem.ts';
+import { isMade } from '../../core/layers/layer.ts';
 import { redoLabel, undoLabel } from '../../core/plan/history.ts';
 import { LAYER_NAMES } from '../../core/surfaces/types.ts';
 import type { MapLayer } from '../map/props.ts';
@@ -152,7 +153,7 @@ const layerLabel = (layer: MapLayer): string =>
     ? 'Show the rate'
     : layer === 'samples'
       ? 'Show boundary and samples'
-      : `Show ${LAYER_NAMES[layer].name}`;
+      : `Show ${isMade(layer) ? LAYER_NAMES[layer].name : 'a layer of your own'}`;
 
 const map: readonly Command[] = [
   { id: 'fit', group: 'Map', label: () => 'Fit the field', keys: ['F'], why: needsPlan, run: () => flyTo(null) },

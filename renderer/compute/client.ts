@@ -1,6 +1,7 @@
 import type { Problem } from '../../core/base/problem.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { Plan } from '../../core/plan/schema.ts';
+import { type DoubtShapes, NO_DOUBT } from '../map/shapes.ts';
 import type {
   CallName,
   FromWorker,
@@ -17,6 +18,12 @@ import type {
 export type Outcome<T> =
   | { readonly ok: true; readonly response: T }
   | { readonly ok: false; readonly problem: Problem };
+
+/** What a run gave: the stages' results, and shapes of them that the map draws. */
+export interface RunOut {
+  readonly out: PlanOut;
+  readonly doubt: DoubtShapes;
+}
 
 /** The part of a Worker that is used: tests put a small one in its place. */
 export interface WorkerLike {
@@ -42,7 +49,7 @@ export class Compute {
   #worker: WorkerLike | null = null;
   #pending = new Map<number, Pending>();
   #held = new Set<string>();
-  #lastOut: PlanOut | null = null;
+  #last: RunOut | null = null;
   #nextId = 1;
   #timer: ReturnType<typeof setTimeout> | undefined;
 
@@ -78,7 +85,7 @@ export class Compute {
     plan: Plan,
     inputs: ReadonlyMap<string, Uint8Array>,
     options: { readonly progress?: (progress: Progress) => void; readonly started?: (id: number) => void } = {},
-  ): Promise<Outcome<PlanOut | null>> {
+  ): Promise<Outcome<RunOut | null>> {
     const fresh = this.#notHeld(plan, inputs);
     const outcome = await this.call('run', { plan, fresh }, options);
     if (!outcome.ok) return outcome;
@@ -98,7 +105,7 @@ export class Compute {
     this.#worker?.terminate();
     this.#worker = null;
     this.#held.clear();
-    this.#lastOut = null;
+    this.#last = null;
     clearTimeout(this.#timer);
     const pending = [...this.#pending.values()];
     this.#pending.clear();
@@ -149,14 +156,14 @@ export class Compute {
     return fresh;
   }
 
-  #merge(reply: Extract<RunReply, { done: true }>): PlanOut {
-    const before = this.#lastOut;
+  #merge(reply: Extract<RunReply, { done: true }>): RunOut {
+    const before = this.#last;
     const { stages } = reply;
     const value = <S extends keyof StageReply>(name: S): PlanOut[S] => {
       const given = stages[name].value;
       if (given !== 'as before') return given as PlanOut[S];
       if (!before) throw new Error(`the worker left out ${name}, which was never sent`);
-      return before[name];
+      return before.out[name];
     };
     const out: PlanOut = {
       stages: {
@@ -175,8 +182,9 @@ export class Compute {
       handoff: value('handoff'),
       problems: reply.problems,
     };
-    this.#lastOut = out;
-    return out;
+    const doubt = reply.doubt === 'as before' ? (before?.doubt ?? NO_DOUBT) : reply.doubt;
+    this.#last = { out, doubt };
+    return this.#last;
   }
 }
 

@@ -4,6 +4,7 @@ import type { Proof } from '../../core/handoff/types.ts';
 import type { PlanOut, StageState } from '../../core/pipeline/types.ts';
 import type { Plan } from '../../core/plan/schema.ts';
 import type { ColumnGuess } from '../../core/soil/types.ts';
+import type { DoubtShapes } from '../map/shapes.ts';
 
 /** What the window asks of its worker: one type from a message's name to what goes out and what comes back. */
 export interface Calls {
@@ -78,7 +79,12 @@ export type StageReply = {
   readonly [S in StageName]: { readonly state: StageState; readonly value: StageValue<S> | 'as before' };
 };
 export type RunReply =
-  | { readonly done: true; readonly stages: StageReply; readonly problems: readonly Problem[] }
+  | {
+      readonly done: true;
+      readonly stages: StageReply;
+      readonly problems: readonly Problem[];
+      readonly doubt: DoubtShapes | 'as before';
+    }
   | { readonly done: false };
 
 /** To the worker. */

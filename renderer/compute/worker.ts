@@ -6,9 +6,11 @@ import { createMemo, runPlan } from '../../core/pipeline/run.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import { planText, readPlan } from '../../core/plan/open.ts';
 import { openInputs, packPlan, unpackPlan } from '../../core/plan/pack.ts';
+import type { Plan } from '../../core/plan/schema.ts';
 import { sortFiles } from '../../core/plan/sort.ts';
 import { pickDataset, startPlan } from '../../core/plan/start.ts';
 import { guessColumns } from '../../core/soil/guess.ts';
+import { doubtShapes, NO_DOUBT } from '../map/shapes.ts';
 import type { CallName, FromWorker, RequestOf, ResponseOf, RunReply, StageReply, ToWorker } from './protocol.ts';
 import { forTransfer } from './transfer.ts';
 
@@ -32,6 +34,9 @@ const letIn = (): Promise<void> =>
     waiting.push(resolve);
     turn.port2.postMessage(null);
   });
+
+/** What the last finished run gave: statistics and drafts are of it. */
+let latest: PlanOut | null = null;
 
 const SHORTEST_REPORT_MS = 60;
 
@@ -57,14 +62,16 @@ async function run(id: number, request: RequestOf<'run'>): Promise<RunReply> {
       },
       memo,
     );
-    return cancelled.has(id) ? { done: false } : reply(out);
+    if (cancelled.has(id)) return { done: false };
+    latest = out;
+    return reply(out, request.plan);
   } catch (error) {
     if (error instanceof Error && error.name === 'Cancelled') return { done: false };
     throw error;
   }
 }
 
-function reply(out: PlanOut): RunReply {
+function reply(out: PlanOut, plan: Plan): RunReply {
   const part = <S extends keyof StageReply>(name: S): StageReply[S] => {
     const state = out.stages[name];
     // The surfaces' value also holds the need layer, which the zones stage makes.
@@ -75,9 +82,18 @@ function reply(out: PlanOut): RunReply {
     // The value of a stage name belongs to that name's entry; the index type alone cannot say so.
     return { state, value: same ? 'as before' : out[name] } as StageReply[S];
   };
+  const doubtKey = `${out.stages.surfaces.state} ${out.stages.surfaces.key}`;
+  const sameDoubt = sent.get('doubt') === doubtKey;
+  sent.set('doubt', doubtKey);
+  const { field, surfaces } = out;
   return {
     done: true,
     problems: out.problems,
+    doubt: sameDoubt
+      ? 'as before'
+      : field && surfaces
+        ? doubtShapes(surfaces, field.spreadable, plan.surfaces.far_m)
+        : NO_DOUBT,
     stages: {
       field: part('field'),
       soil: part('soil'),

@@ -13,15 +13,24 @@ import type { LngLat } from '../../core/geo/types.ts';
 import { figure } from '../ui/format.ts';
 import { Caption } from './Caption.tsx';
 import { fitBox, lngPerPx, type Margins, type Point, project } from './camera.ts';
-import { farText, layerMethod, layerTitle, legendUnit, STALE_TEXT, WITHHELD_TEXT, zonesText } from './captions.ts';
+import {
+  farText,
+  farthestText,
+  layerMethod,
+  layerTitle,
+  legendUnit,
+  outsideText,
+  STALE_TEXT,
+  WITHHELD_TEXT,
+  zonesText,
+} from './captions.ts';
 import { graticule, scaleBar } from './graticule.ts';
-import { Legend } from './Legend.tsx';
+import { Legend, type LegendNote } from './Legend.tsx';
 import { type LabelText, placeLabels } from './labels.ts';
 import { MapTable } from './MapTable.tsx';
 import { sampleAt } from './marks-on-ground.ts';
-import { Overlay, Scale } from './Overlay.tsx';
+import { Overlay, type OverlayProps, Scale } from './Overlay.tsx';
 import type { FieldMapProps } from './props.ts';
-import { RAMPS } from './ramps.ts';
 import { readingAt } from './reading.ts';
 import { insideOf } from './shapes.ts';
 import { Tools } from './Tools.tsx';
@@ -45,7 +54,7 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
   const [table, setTable] = useState(false);
   const [narrow, setNarrow] = useState(false);
   const scene = useScene(props);
-  const { layer, ground, areas } = scene;
+  const { layer, ground, areas, ramp } = scene;
   const notes = notesOf(scene, props);
   const margins = marginsOf(scene, props, narrow);
 
@@ -129,7 +138,7 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
   const height = camera?.height ?? 0;
   const under = {
     caption: top < ROOM_PX.top - 8 && left < 320 && bottom > 0,
-    legend: bottom > height - (notes.length > 0 ? 102 : 86) && left < 300,
+    legend: bottom > height - (86 + 16 * notes.length) && left < 300,
     scale: bottom > height - 46 && right > width - 200,
   };
   const metresPerPx = camera ? lngPerPx(camera) * localFrame(camera.centre).mPerDegLng : 1;
@@ -137,12 +146,13 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
   return (
     <section
       ref={root}
-      className={fresh ? 'map' : 'map map-stale'}
+      className={fresh || props.preview ? 'map' : 'map map-stale'}
       aria-label="Map"
       data-theme={theme}
       data-testid="field-map"
       data-layer={layer}
       data-stale={!fresh}
+      data-preview={props.preview !== null}
     >
       {!ground && <EmptyGround />}
       <div
@@ -164,6 +174,7 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
             labels={labels}
             spot={props.spot}
             focus={props.focus}
+            farthest={farthestOf(scene, props)}
           />
         )}
       </div>
@@ -186,13 +197,13 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
           plated={under.caption && !table}
         />
       )}
-      {layer !== 'samples' && areas && !table && (
+      {ramp && areas && !table && (
         <Legend
           title={title}
-          ramp={RAMPS[layer]}
+          ramp={ramp}
           areas={areas}
           marks={marksOf(scene, props)}
-          unit={legendUnit(layer, productName, units)}
+          unit={legendUnit(layer, out, productName, units)}
           notes={notes}
           units={units}
           limitMeasure={layer === 'rate' || layer === 'k2oNeed_lbPerAc' ? 'rate' : 'plain'}
@@ -212,6 +223,8 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
           onSamples={props.onShowSamples}
           zones={out.zones ? showZones : null}
           onZones={props.onShowZones}
+          doubt={ramp && layer !== 'rate' && props.doubt.outside.length > 0 ? props.showDoubt : null}
+          onDoubt={props.onShowDoubt}
           table={table}
           onTable={setTable}
         />
@@ -222,8 +235,9 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
 
 function captionLines(
   { layer }: Scene,
-  { out, fresh, units, showZones, showSamples, samplesByClass }: FieldMapProps,
+  { out, fresh, units, showZones, showSamples, samplesByClass, preview }: FieldMapProps,
 ): string[] {
+  if (preview) return [preview.says];
   if (!fresh) return [STALE_TEXT];
   const zones = showZones && layer !== 'rate' && out.zones ? zonesText(out.zones.zones.map((zone) => zone.letter)) : '';
   const classes = showSamples && samplesByClass && out.soil ? 'samples marked by balance class' : '';
@@ -241,10 +255,22 @@ function belowLetters({ layer }: Scene, { out, units }: FieldMapProps): (zoneKey
   };
 }
 
-function notesOf({ layer, far, rated }: Scene, { far_m, units }: FieldMapProps): string[] {
-  if (layer === 'samples') return [];
-  if (layer === 'rate') return rated.withheld.features.length > 0 ? [WITHHELD_TEXT] : [];
-  return far.length > 0 ? [farText(far_m, units)] : [];
+function notesOf({ layer, doubt, rated }: Scene, { out, far_m, units }: FieldMapProps): LegendNote[] {
+  if (layer === 'rate') return rated.withheld.features.length > 0 ? [{ mark: 'withheld', text: WITHHELD_TEXT }] : [];
+  const { surfaces } = out;
+  if (!surfaces) return [];
+  return [
+    ...(doubt.far.length > 0 ? [{ mark: 'far', text: farText(far_m, surfaces.far_ac, units) } as const] : []),
+    ...(doubt.outside.length > 0
+      ? [{ mark: 'outside', text: outsideText(surfaces.outsideHull_ac, units) } as const]
+      : []),
+  ];
+}
+
+function farthestOf({ ramp, layer }: Scene, { out, showDoubt, units }: FieldMapProps): OverlayProps['farthest'] {
+  const farthest = out.surfaces?.density.farthest;
+  if (!farthest || !showDoubt || !ramp || layer === 'rate') return null;
+  return { at: farthest.at, text: farthestText(farthest.distance_m, units) };
 }
 
 function marksOf({ layer }: Scene, { limits }: FieldMapProps): number[] {
@@ -253,8 +279,8 @@ function marksOf({ layer }: Scene, { limits }: FieldMapProps): number[] {
 }
 
 /** The same for every layer of one result, so that the field does not jump when the layer changes. */
-function marginsOf({ far, rated }: Scene, { out }: FieldMapProps, narrow: boolean): Margins {
-  const noted = far.length > 0 || rated.withheld.features.length > 0;
+function marginsOf({ rated }: Scene, { out, doubt }: FieldMapProps, narrow: boolean): Margins {
+  const noted = doubt.far.length > 0 || doubt.outside.length > 0 || rated.withheld.features.length > 0;
   return {
     top: ROOM_PX.top,
     bottom: !out.surfaces ? ROOM_PX.bare : noted ? ROOM_PX.notes : ROOM_PX.legend,

@@ -5,6 +5,12 @@ import { barsText } from './captions.ts';
 import type { FieldMapProps } from './props.ts';
 import type { ClassAreas, Ramp } from './ramps.ts';
 
+/** What a pattern on the ground means, beside a piece of it. */
+export interface LegendNote {
+  readonly mark: 'far' | 'outside' | 'withheld' | 'spot';
+  readonly text: string;
+}
+
 export interface LegendProps {
   readonly title: string;
   readonly ramp: Ramp;
@@ -12,7 +18,7 @@ export interface LegendProps {
   /** Values marked by a heavy tick: floors and range. */
   readonly marks: readonly number[];
   readonly unit: string;
-  readonly notes: readonly string[];
+  readonly notes: readonly LegendNote[];
   readonly units: FieldMapProps['units'];
   /** The measure that limits are shown in where units change them. */
   readonly limitMeasure: 'rate' | 'plain';
@@ -93,13 +99,30 @@ export function Legend(props: LegendProps): ReactElement {
         <span>
           {props.unit} · {barsText(toAcres(squareMetres(most)), units)}
         </span>
-        {props.notes.map((line) => (
-          <span key={line}>{line}</span>
+        {props.notes.map((note) => (
+          <span key={note.text} className="map-note">
+            <NoteMark mark={note.mark} />
+            {note.text}
+          </span>
         ))}
       </figcaption>
     </figure>
   );
 }
+
+const NOTE_MARKS = {
+  far: 'M0 9L9 0M4 12L16 0M11 12L16 7',
+  outside: 'M3 3h.01M7 9h.01M8 3h.01M12 9h.01M13 3h.01M2.5 9h.01',
+  withheld: 'M0 9L9 0M4 12L16 0M11 12L16 7M0 3L9 12M4 0L16 12M11 0L16 5',
+  spot: 'M8 1v10M3 6h10',
+} as const;
+
+const NoteMark = ({ mark }: { readonly mark: LegendNote['mark'] }): ReactElement => (
+  <svg width={16} height={12} className={`map-mark-${mark}`} aria-hidden="true">
+    {mark !== 'spot' && <rect x={0.5} y={0.5} width={15} height={11} />}
+    <path d={NOTE_MARKS[mark]} />
+  </svg>
+);
 
 /** Where a value stands on the row of swatches, in swatches: linear within its class; mid in the last, which has no end. */
 function placeOf(ramp: Ramp, value: number): number {

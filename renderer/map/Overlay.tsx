@@ -14,10 +14,20 @@ export interface OverlayProps {
   readonly labels: readonly ZoneLabel[];
   readonly spot: LngLat | null;
   readonly focus: LngLat | null;
+  /** The spot farthest from any sample, and how far it is. */
+  readonly farthest: { readonly at: LngLat; readonly text: string } | null;
 }
 
 /** What is drawn over the ground with letters or hairlines: always upright, always in step with the map beneath. */
-export function Overlay({ camera, graticule, nameLatitudes, labels, spot, focus }: OverlayProps): ReactElement {
+export function Overlay({
+  camera,
+  graticule,
+  nameLatitudes,
+  labels,
+  spot,
+  focus,
+  farthest,
+}: OverlayProps): ReactElement {
   return (
     <svg className="map-overlay" width={camera.width} height={camera.height} aria-hidden="true">
       <path
@@ -33,6 +43,7 @@ export function Overlay({ camera, graticule, nameLatitudes, labels, spot, focus 
             </text>
           </g>
         ))}
+      {farthest && <Farthest at={project(camera, farthest.at)} text={farthest.text} width={camera.width} />}
       {labels.map((label) => (
         <Letter key={label.key} label={label} />
       ))}
@@ -83,6 +94,28 @@ function SpotCross({ at: [x, y] }: { readonly at: readonly [number, number] }): 
           <circle r={6} />
         </g>
       ))}
+    </g>
+  );
+}
+
+const NAME_ROOM_PX = 150;
+
+/** An open ring where no sample is near, named beside it, on the side that has room. */
+function Farthest(props: {
+  readonly at: readonly [number, number];
+  readonly text: string;
+  readonly width: number;
+}): ReactElement {
+  const [x, y] = props.at;
+  const left = x > props.width - NAME_ROOM_PX;
+  return (
+    <g className="map-farthest" transform={`translate(${x} ${y})`} data-testid="map-farthest">
+      <circle className="map-farthest-case" r={6.5} />
+      <circle r={6.5} />
+      <path d="M-2.5 0h5M0 -2.5v5" />
+      <text x={left ? -12 : 12} y={4} textAnchor={left ? 'end' : 'start'}>
+        {props.text}
+      </text>
     </g>
   );
 }

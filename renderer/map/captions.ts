@@ -1,6 +1,9 @@
+import { isMade, layerName } from '../../core/layers/layer.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
-import { LAYER_NAMES } from '../../core/surfaces/types.ts';
+import { MEASURED_IDS } from '../../core/surfaces/settings.ts';
+import { type AnyLayerId, LAYER_NAMES, type LayerId, type SurfacesOut } from '../../core/surfaces/types.ts';
 import { figure, number, quantity, unitOf } from '../ui/format.ts';
+import { nameWithUnit } from './layer-of.ts';
 import type { FieldMapProps, MapLayer } from './props.ts';
 
 type Units = FieldMapProps['units'];
@@ -10,20 +13,30 @@ export function layerTitle(layer: MapLayer, out: PlanOut, productName: string, u
   if (layer === 'rate') return `Rate, ${unitOf('rate', units)} of ${productName}`;
   if (layer === 'samples') return out.soil ? 'Samples' : 'Boundary';
   if (layer === 'k2oNeed_lbPerAc') return `${LAYER_NAMES[layer].name}, ${unitOf('rate', units)}`;
-  const { name, unit } = LAYER_NAMES[layer];
-  return unit === '' ? name : `${name}, ${unit}`;
+  return nameWithUnit(nameOf(layer, out.surfaces));
 }
 
+const nameOf = (layer: AnyLayerId, surfaces: SurfacesOut | null): { readonly name: string; readonly unit: string } =>
+  layerName(surfaces ?? { own: [] }, layer);
+
+/** Words for the legends of what has no unit, and of shares of CEC. */
+const LEGEND_WORDS: Partial<Record<LayerId, string>> = {
+  ph: 'pH',
+  kMg_ratio: 'meq of K for one of Mg',
+  kSat_pct: '% of CEC',
+  caSat_pct: '% of CEC',
+  mgSat_pct: '% of CEC',
+  caMgShare_pct: '% of CEC',
+};
+
 /** The unit under a legend. */
-export function legendUnit(layer: MapLayer, productName: string, units: Units): string {
+export function legendUnit(layer: MapLayer, out: PlanOut, productName: string, units: Units): string {
   if (layer === 'samples') return '';
   if (layer === 'rate') return `${unitOf('rate', units)} of ${productName}`;
   if (layer === 'k2oNeed_lbPerAc') return `${unitOf('rate', units)} of K₂O`;
-  const { unit } = LAYER_NAMES[layer];
-  return unit === '%' ? '% of CEC' : unit === '' ? 'pH' : unit;
+  const { name, unit } = nameOf(layer, out.surfaces);
+  return (isMade(layer) ? LEGEND_WORDS[layer] : undefined) ?? (unit === '' ? name : unit);
 }
-
-const DERIVED = ['kSat_pct', 'caSat_pct', 'mgSat_pct', 'k2oNeed_lbPerAc'] as const satisfies readonly MapLayer[];
 
 export function layerMethod(layer: MapLayer, out: PlanOut, units: Units): string {
   if (layer === 'rate') return passesText(out);
@@ -32,9 +45,14 @@ export function layerMethod(layer: MapLayer, out: PlanOut, units: Units): string
     if (soil) return `${number(soil.kept)} kept, ${number(soil.setAside)} set aside${soil.setAside > 0 ? ' (×)' : ''}`;
     return field ? `${quantity(field.spreadable_ac, 'area', units)} to be spread` : '';
   }
+  const { surfaces } = out;
+  if (!isMade(layer)) return 'Brought in by you; each colour covers about a seventh of its ground';
   if (out.soil?.kind === 'composites') return 'As the zone composites have it';
-  if (DERIVED.some((id) => id === layer)) return 'Derived from the surfaces, cell by cell';
-  return capital(out.surfaces?.method ?? '');
+  const measured = MEASURED_IDS.find((id) => id === layer);
+  // Saturation stands among the measured only where it was interpolated itself.
+  if (measured === undefined || surfaces?.errors[measured] === undefined)
+    return 'Derived from the surfaces, cell by cell';
+  return capital(surfaces.methods[measured] ?? surfaces.method);
 }
 
 function passesText(out: PlanOut): string {
@@ -51,9 +69,14 @@ export function zonesText(letters: readonly string[]): string {
 }
 
 export const STALE_TEXT = 'Stale: being made again';
-export const farText = (far_m: number, units: Units): string =>
-  `Hatched: over ${quantity(far_m, 'distance', units)} from any sample`;
-export const WITHHELD_TEXT = 'Cross-hatched: rate withheld';
+export const farText = (far_m: number, far_ac: number, units: Units): string =>
+  `over ${quantity(far_m, 'distance', units)} from any sample: ${quantity(far_ac, 'area', units)}`;
+export const outsideText = (outside_ac: number, units: Units): string =>
+  `outside the samples’ hull: ${quantity(outside_ac, 'area', units)}`;
+export const WITHHELD_TEXT = 'rate withheld';
+
+export const farthestText = (distance_m: number, units: Units): string =>
+  `farthest, ${quantity(distance_m, 'distance', units)}`;
 
 /** `bars: acres, most 44 ac`. */
 export function barsText(most_ac: number, units: Units): string {

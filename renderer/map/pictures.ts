@@ -11,13 +11,19 @@ export interface MapPicture {
 }
 type Pen = CanvasRenderingContext2D;
 
-export type PatternName = 'grass' | 'far' | 'withheld';
+export type PatternName = 'grass' | 'far' | 'outside' | 'withheld';
 
 const HATCH_PX = 6;
 const CROSS_PX = 7;
+const STIPPLE_PX = 6;
 const GRASS_PX = 7;
 /** A hatch at 45 degrees repeats after its spacing times the root of 2, across and up. */
-const SIDE_PX = { grass: GRASS_PX, far: HATCH_PX * Math.SQRT2, withheld: CROSS_PX * Math.SQRT2 } as const;
+const SIDE_PX = {
+  grass: GRASS_PX,
+  far: HATCH_PX * Math.SQRT2,
+  outside: STIPPLE_PX * 2,
+  withheld: CROSS_PX * Math.SQRT2,
+} as const;
 
 /**
  * A pattern for the fraction of the zoom between two whole levels: the map stretches patterns by 2^fraction, so the
@@ -52,6 +58,21 @@ const PATTERNS: Record<PatternName, (pen: Pen, side: number, inks: Pick<Inks, 'k
       pen.fillRect(0, 0, side, side);
       pen.globalAlpha = 0.75;
       hatch(pen, side, 1, inks.line);
+    },
+    // Dots, so that it is told from the hatching of far ground where the two lie over one another.
+    outside(pen, side, inks) {
+      for (const [ink, radius, alpha] of [
+        ['#FFFFFF', 1.6, 0.55],
+        [inks.line, 0.95, 0.8],
+      ] as const) {
+        pen.fillStyle = ink;
+        pen.globalAlpha = alpha;
+        for (const at of [side / 4, (3 * side) / 4]) {
+          pen.beginPath();
+          pen.arc(at, at, radius, 0, 2 * Math.PI);
+          pen.fill();
+        }
+      }
     },
     withheld(pen, side, inks) {
       pen.fillStyle = '#FFFFFF';

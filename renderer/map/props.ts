@@ -1,16 +1,25 @@
 import type { LngLat } from '../../core/geo/types.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
-import type { LayerId } from '../../core/surfaces/types.ts';
+import type { AnyLayerId } from '../../core/surfaces/types.ts';
 import type { BalanceLimits } from '../charts/balance.ts';
+import type { DoubtShapes } from './shapes.ts';
 
 /** What the map's ground shows: a surface, the rates of all passes together, or only boundary and samples. */
-export type MapLayer = LayerId | 'rate' | 'samples';
+export type MapLayer = AnyLayerId | 'rate' | 'samples';
+
+/** A coarse surface in the place of a layer's own values, while its settings are being tried. */
+export interface MapPreview {
+  readonly layer: AnyLayerId;
+  readonly values: Float64Array;
+  /** What it is, for the line under the title: `Draft, power 3`. */
+  readonly says: string;
+}
 
 /** Every layer's value at one place, for the spot line. */
 export interface SpotReading {
   readonly at: LngLat;
   readonly cell: number;
-  readonly values: Readonly<Partial<Record<LayerId, number>>>;
+  readonly values: Readonly<Partial<Record<AnyLayerId, number>>>;
   readonly zoneKey: string | null;
   readonly zoneLetter: string | null;
   readonly rate_lbPerAc: number | null;
@@ -27,15 +36,21 @@ export interface FieldMapProps {
   readonly onLayer: (layer: MapLayer) => void;
   readonly showSamples: boolean;
   readonly showZones: boolean;
-  /** The map's own buttons ask for a change of the two above. */
+  /** Ground outside the samples' hull and the spot farthest from any sample, where a surface is shown. */
+  readonly showDoubt: boolean;
+  /** The map's own buttons ask for a change of the three above. */
   readonly onShowSamples: (show: boolean) => void;
   readonly onShowZones: (show: boolean) => void;
+  readonly onShowDoubt: (show: boolean) => void;
+  /** Shown instead of the chosen layer. */
+  readonly preview: MapPreview | null;
   /** Samples drawn in the shapes of their balance classes, else as dots. */
   readonly samplesByClass: boolean;
   /** The plan's floors and range (`plan.rates` fits): heavy ticks of the legend, shapes of the samples. */
   readonly limits: BalanceLimits;
   /** The plan's `surfaces.far_m`: ground beyond it is hatched. */
   readonly far_m: number;
+  readonly doubt: DoubtShapes;
   readonly productName: string;
   readonly units: 'US' | 'metric';
   readonly theme: 'light' | 'dark';

@@ -1,9 +1,10 @@
 import type { LayerId } from '../../core/surfaces/types.ts';
+import { spread } from '../charts/scales.ts';
 
 /**
- * Class limits and colours of every layer: fixed, so that two years compare. The colours are those of tokens.css
- * (ColorBrewer 2, Brewer, Harrower and Penn State; all marked colour-blind safe) and a test holds the two together.
- * Limits are ours.
+ * Class limits and colours of every layer: fixed, so that two years compare; those of a layer the user brought follow its own
+ * values. The colours are those of tokens.css (ColorBrewer 2, Brewer, Harrower and Penn State, all marked colour-blind safe;
+ * viridis, van der Walt and Smith) and a test holds the two together. Limits are ours.
  */
 export interface Ramp {
   /** Prefix of the colours' names in tokens.css: `k` for --k-1 ... --k-8. */
@@ -22,6 +23,9 @@ const YLORBR_8 = ['#ffffe5', '#fff7bc', '#fee391', '#fec44f', '#fe9929', '#ec701
 const GREENS_7 = ['#edf8e9', '#c7e9c0', '#a1d99b', '#74c476', '#41ab5d', '#238b45', '#005a32'];
 const PUBUGN_7 = ['#f6eff7', '#d0d1e6', '#a6bddb', '#67a9cf', '#3690c0', '#02818a', '#016450'];
 const RDPU_7 = ['#feebe2', '#fcc5c0', '#fa9fb5', '#f768a1', '#dd3497', '#ae017e', '#7a0177'];
+const GNBU_7 = ['#f0f9e8', '#ccebc5', '#a8ddb5', '#7bccc4', '#4eb3d3', '#2b8cbe', '#08589e'];
+const PURPLES_7 = ['#f2f0f7', '#dadaeb', '#bcbddc', '#9e9ac8', '#807dba', '#6a51a3', '#4a1486'];
+const VIRIDIS_7 = ['#fde725', '#8fd744', '#35b779', '#21908c', '#31688e', '#443a83', '#440154'];
 const PUOR_7 = ['#b35806', '#f1a340', '#fee0b6', '#f7f7f7', '#d8daeb', '#998ec3', '#542788'];
 const PAPER = '#FFFFFF';
 
@@ -34,12 +38,46 @@ export const RAMPS = {
   mg_ppm: { token: 'mg', limits: [50, 100, 150, 250, 400, 600], colours: RDPU_7, zero: null },
   caSat_pct: { token: 'ca', limits: [40, 50, 60, 70, 80, 90], colours: PUBUGN_7, zero: null },
   mgSat_pct: { token: 'mg', limits: [5, 10, 15, 20, 25, 30], colours: RDPU_7, zero: null },
+  caMgShare_pct: { token: 'camg', limits: [40, 60, 70, 80, 85, 90], colours: GNBU_7, zero: null },
+  kMg_ratio: { token: 'kmg', limits: [0.05, 0.1, 0.15, 0.2, 0.3, 0.5], colours: PURPLES_7, zero: null },
   // About neutral, so diverging; the last limit is where carbonates begin to overstate CEC (pH 7.3).
   ph: { token: 'diff', limits: [5, 5.5, 6, 6.5, 7, 7.3], colours: PUOR_7, zero: null },
   na_ppm: { token: 'cec', limits: [10, 25, 50, 100, 200, 400], colours: GREENS_7, zero: null },
   k2oNeed_lbPerAc: { token: 'rate', limits: [50, 100, 200, 300, 400, 500, 600], colours: YLORBR_8, zero: PAPER },
   rate: { token: 'rate', limits: [50, 100, 200, 300, 400, 500, 600], colours: YLORBR_8, zero: PAPER },
 } as const satisfies Record<LayerId | 'rate', Ramp>;
+
+/** Cells that the limits of a layer of the user's are taken from: more would move them by nothing that is seen. */
+const MOST_RANKED = 20_000;
+
+/**
+ * The ramp of a layer that the user brought: sevenths of its own ground, so that every colour covers about as much of the
+ * field. Limits are rounded to what a legend can say; where that leaves fewer of them, the colours are spread over those.
+ */
+export function ownRamp(values: Float64Array, ground_m2: ArrayLike<number>): Ramp {
+  const known = ownRamps.get(values);
+  if (known) return known;
+  const cells: number[] = [];
+  for (let cell = 0; cell < values.length; cell++)
+    if ((ground_m2[cell] ?? 0) > 0 && Number.isFinite(values[cell])) cells.push(values[cell] ?? 0);
+  const ranked = Float64Array.from(spread(cells.length, MOST_RANKED), (i) => cells[i] ?? 0).sort();
+  const low = ranked[0] ?? 0;
+  const high = ranked[ranked.length - 1] ?? 0;
+  const digits = Math.max(0, Math.min(6, 2 - Math.floor(Math.log10(Math.max(high - low, 1e-4)))));
+  const rounded = VIRIDIS_7.slice(1).map((_, i) => {
+    const at = ranked[Math.round(((i + 1) / VIRIDIS_7.length) * (ranked.length - 1))] ?? 0;
+    return Number(at.toFixed(digits));
+  });
+  const limits = [...new Set(rounded)].filter((limit) => limit > low && limit <= high);
+  const colours = Array.from({ length: limits.length + 1 }, (_, i) => {
+    const at = limits.length === 0 ? 0.5 : i / limits.length;
+    return VIRIDIS_7[Math.round(at * (VIRIDIS_7.length - 1))] ?? '';
+  });
+  const ramp: Ramp = { token: 'own', limits, colours, zero: null };
+  ownRamps.set(values, ramp);
+  return ramp;
+}
+const ownRamps = new WeakMap<Float64Array, Ramp>();
 
 /** What is drawn on the ground keeps its light colours in both themes, as the ramps do. */
 export const ON_GROUND = {

@@ -3,7 +3,7 @@ import { localFrame, toLocal } from '../../core/geo/frame.ts';
 import { cellAt } from '../../core/geo/lattice.ts';
 import type { LngLat } from '../../core/geo/types.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
-import { LAYER_IDS, type LayerId } from '../../core/surfaces/types.ts';
+import { type AnyLayerId, LAYER_IDS } from '../../core/surfaces/types.ts';
 import type { SpotReading } from './props.ts';
 
 /**
@@ -18,10 +18,14 @@ export function readingAt(out: PlanOut, at: LngLat): SpotReading | null {
   if (!out.surfaces || cell < 0) {
     return { at, cell: -1, values: {}, zoneKey: null, zoneLetter: null, rate_lbPerAc: null, nearestSample };
   }
-  const values: Partial<Record<LayerId, number>> = {};
+  const values: Partial<Record<AnyLayerId, number>> = {};
   for (const id of LAYER_IDS) {
     const value = out.surfaces.layers[id]?.[cell];
     if (value !== undefined && !Number.isNaN(value)) values[id] = value;
+  }
+  for (const own of out.surfaces.own) {
+    const value = own.values[cell];
+    if (value !== undefined && !Number.isNaN(value)) values[own.id] = value;
   }
   const label = out.zones?.labels[cell] ?? 0;
   const zone = label === 0 ? undefined : out.zones?.zones.find((z) => z.label === label);

@@ -42,13 +42,29 @@ export function groundShapes(field: FieldOut): GroundShapes {
   };
 }
 
-/** Ground whose nearest sample is farther than `far_m`, outlined on the lattice and cut to the field. */
-export function farShapes(surfaces: SurfacesOut, ground: MultiPolygon, far_m: number): MultiPolygon {
+/** Ground that the samples say little about, outlined on the lattice and cut to the field. */
+export interface DoubtShapes {
+  /** Its nearest sample is farther than the plan's `far_m`. */
+  readonly far: MultiPolygon;
+  /** Outside the convex hull of the samples: nothing there lies between two of them. */
+  readonly outside: MultiPolygon;
+}
+export const NO_DOUBT: DoubtShapes = { far: [], outside: [] };
+
+/** Worked out in the worker: tracing and cutting a large field's outlines takes longer than a frame. */
+export function doubtShapes(surfaces: SurfacesOut, ground: MultiPolygon, far_m: number): DoubtShapes {
+  return {
+    far: outlined(surfaces, ground, (cell) => (surfaces.nearest_m[cell] ?? 0) > far_m),
+    outside: outlined(surfaces, ground, (cell) => surfaces.outsideHull[cell] === 1),
+  };
+}
+
+function outlined(surfaces: SurfacesOut, ground: MultiPolygon, belongs: (cell: number) => boolean): MultiPolygon {
   const { lattice, cover_m2 } = surfaces.grid;
   const labels = new Int16Array(cover_m2.length);
   let any = false;
   for (let cell = 0; cell < labels.length; cell++) {
-    if ((cover_m2[cell] ?? 0) > 0 && (surfaces.nearest_m[cell] ?? 0) > far_m) {
+    if ((cover_m2[cell] ?? 0) > 0 && belongs(cell)) {
       labels[cell] = 1;
       any = true;
     }

@@ -24,10 +24,12 @@ export interface SurfacePicture {
   readonly corners: readonly [LngLat, LngLat, LngLat, LngLat];
 }
 
-const PATTERN_LAYERS = { 'keep-out': 'grass', far: 'far', withheld: 'withheld' } as const satisfies Record<
-  string,
-  PatternName
->;
+const PATTERN_LAYERS = {
+  'keep-out': 'grass',
+  far: 'far',
+  outside: 'outside',
+  withheld: 'withheld',
+} as const satisfies Record<string, PatternName>;
 /** Steps of the zoom's fraction that patterns are made for: the eye sees no difference of 3 %. */
 const FRACTIONS = 24;
 const CLOSEST_ZOOM = 21;

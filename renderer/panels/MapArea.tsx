@@ -6,6 +6,7 @@ import { FieldMap } from '../map/FieldMap.tsx';
 import type { MapLayer } from '../map/props.ts';
 import { isFresh, stageLayer } from '../store/derive.ts';
 import { usePlan } from '../store/document.ts';
+import { usePreview } from '../store/draft.ts';
 import { useResults } from '../store/results.ts';
 import type { PanelName } from '../store/view.ts';
 import { openPanel, useView } from '../store/view.ts';
@@ -20,6 +21,8 @@ export function MapArea(): ReactElement | null {
   const view = useView();
   const [samples, setSamples] = useState<boolean | null>(null);
   const [zones, setZones] = useState<boolean | null>(null);
+  const [doubt, setDoubt] = useState<boolean | null>(null);
+  const preview = usePreview();
   const { out } = results;
   if (!plan) return null;
   if (!out?.field) return <Reading />;
@@ -37,11 +40,15 @@ export function MapArea(): ReactElement | null {
         onLayer={(chosen) => useView.setState({ layer: chosen })}
         showSamples={samples ?? !rated}
         showZones={zones ?? (view.panel === null || STAGES_WITH_ZONES.has(view.panel) || rated)}
+        showDoubt={doubt ?? view.panel === 'surfaces'}
         onShowSamples={setSamples}
         onShowZones={setZones}
+        onShowDoubt={setDoubt}
+        preview={preview}
         samplesByClass={view.panel === 'zones'}
         limits={plan.rates}
         far_m={plan.surfaces.far_m}
+        doubt={results.doubt}
         productName={plan.rates.product.name}
         units={view.units}
         theme={themeInUse(view.theme)}

@@ -1,20 +1,21 @@
 import './outlines.css';
 import type { ReactElement } from 'react';
+import { isMade } from '../../core/layers/layer.ts';
 import type { Plan } from '../../core/plan/schema.ts';
-import { LAYER_IDS, LAYER_NAMES, type LayerId } from '../../core/surfaces/types.ts';
+import { type AnyLayerId, LAYER_IDS, LAYER_NAMES, type LayerId } from '../../core/surfaces/types.ts';
 import type { ZonesSettings } from '../../core/zones/settings.ts';
 import type { Zone } from '../../core/zones/types.ts';
 import { isFresh } from '../store/derive.ts';
 import { editPart } from '../store/document.ts';
 import { useResults } from '../store/results.ts';
 import { selectZone, useView } from '../store/view.ts';
-import { CheckField, NumberField, Select, SelectField, TextField } from '../ui/Fields.tsx';
+import { CheckField, NumberField, type Option, Select, SelectField, TextField } from '../ui/Fields.tsx';
 import { figure, number, quantity, readable, shortNumber, unitOf } from '../ui/format.ts';
 import { ZoneLetter } from '../ui/marks.tsx';
 import { Section } from '../ui/PanelFrame.tsx';
 import { readLimits } from './limits.ts';
 
-const layerOptions = LAYER_IDS.map((value) => ({
+const layerOptions: readonly Option<AnyLayerId>[] = LAYER_IDS.map((value) => ({
   value,
   label: `${LAYER_NAMES[value].name}${LAYER_NAMES[value].unit === '' ? '' : `, ${LAYER_NAMES[value].unit}`}`,
 }));
@@ -30,8 +31,13 @@ const FIRST_LIMITS: Record<LayerId, readonly number[]> = {
   ph: [6, 7],
   caSat_pct: [60, 75],
   mgSat_pct: [10, 20],
+  caMgShare_pct: [70, 85],
+  kMg_ratio: [0.1, 0.2],
   k2oNeed_lbPerAc: [1, 100, 200, 300],
 };
+
+const firstLimits = (layer: AnyLayerId): readonly number[] => (isMade(layer) ? FIRST_LIMITS[layer] : [1]);
+const nameOf = (layer: AnyLayerId): string => (isMade(layer) ? LAYER_NAMES[layer].name : 'a layer of your own');
 
 /** How the zones are cut, and the zones that came of it. */
 export function Outlines({ plan }: { readonly plan: Plan }): ReactElement {
@@ -68,7 +74,7 @@ function Classes({ zones }: { readonly zones: ZonesSettings }): ReactElement {
         value={by.layer}
         options={layerOptions}
         onCommit={(layer) =>
-          editPart('zones', `zones by ${LAYER_NAMES[layer].name}`, { by: { layer, breaks: [...FIRST_LIMITS[layer]] } })
+          editPart('zones', `zones by ${nameOf(layer)}`, { by: { layer, breaks: [...firstLimits(layer)] } })
         }
       />
       <Limits
@@ -111,7 +117,7 @@ function Apart({ apart, index }: { readonly apart: ZonesSettings['apart']; reado
           onCommit={(layer) =>
             layer === 'none'
               ? commit('nothing kept apart', null)
-              : commit(`kept apart by ${LAYER_NAMES[layer].name}`, { layer, breaks: FIRST_LIMITS[layer].slice(0, 1) })
+              : commit(`kept apart by ${nameOf(layer)}`, { layer, breaks: firstLimits(layer).slice(0, 1) })
           }
         />
       </div>
@@ -158,7 +164,7 @@ function LeastAndSmooth({ zones }: { readonly zones: ZonesSettings }): ReactElem
 interface LimitsProps {
   readonly label: string;
   readonly setting: string;
-  readonly layer: LayerId;
+  readonly layer: AnyLayerId;
   readonly limits: readonly number[];
   readonly onCommit: (limits: number[]) => void;
 }
@@ -167,7 +173,7 @@ function Limits({ label, setting, layer, limits, onCommit }: LimitsProps): React
   return (
     <TextField
       label={label}
-      hint={`${LAYER_NAMES[layer].unit}; a value on a limit is above it`}
+      hint={`${isMade(layer) ? `${LAYER_NAMES[layer].unit}; ` : ''}a value on a limit is above it`}
       setting={setting}
       value={limits.map((limit) => shortNumber(limit)).join(', ')}
       judge={(text) => {

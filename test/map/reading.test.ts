@@ -1,4 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest';
+import { squareMetres, toAcres } from '../../core/base/units.ts';
 import { area_m2 } from '../../core/geo/area.ts';
 import { contains } from '../../core/geo/contains.ts';
 import { localFrame, toLocal } from '../../core/geo/frame.ts';
@@ -10,7 +11,7 @@ import { zoneArcs } from '../../renderer/map/arcs.ts';
 import { layerMethod, layerTitle, zonesText } from '../../renderer/map/captions.ts';
 import { rateShapes, sampleAt, sampleShapes, setAsideShapes } from '../../renderer/map/marks-on-ground.ts';
 import { readingAt } from '../../renderer/map/reading.ts';
-import { farShapes, groundShapes } from '../../renderer/map/shapes.ts';
+import { doubtShapes, groundShapes } from '../../renderer/map/shapes.ts';
 import { samplePlan } from '../fields/hollow-quarter.ts';
 
 let out: PlanOut;
@@ -104,13 +105,22 @@ describe('shapes on the ground', () => {
   it('far ground is where the nearest sample is farther, and none where none is', () => {
     const surfaces = need(out.surfaces);
     const { spreadable } = need(out.field);
-    expect(farShapes(surfaces, spreadable, 1e4)).toEqual([]);
+    expect(doubtShapes(surfaces, spreadable, 1e4).far).toEqual([]);
     let far_m2 = 0;
     surfaces.nearest_m.forEach((metres, cell) => {
       if (metres > 70) far_m2 += surfaces.grid.cover_m2[cell] ?? 0;
     });
     // Outlines are smoothed by less than a cell, to and fro: within a tenth.
-    expect(area_m2(farShapes(surfaces, spreadable, 70)) / far_m2).toBeCloseTo(1, 1);
+    expect(area_m2(doubtShapes(surfaces, spreadable, 70).far) / far_m2).toBeCloseTo(1, 1);
+  });
+
+  it('ground outside the samples’ hull is outlined, and none of the samples lies on it', () => {
+    const surfaces = need(out.surfaces);
+    const { outside } = doubtShapes(surfaces, need(out.field).spreadable, 150);
+    expect(toAcres(squareMetres(area_m2(outside))) / surfaces.outsideHull_ac).toBeCloseTo(1, 1);
+    const within = need(out.soil).samples.filter((sample) => contains(outside, sample.at));
+    // Samples on the hull itself may lie in a cell whose centre is outside it.
+    expect(within.length).toBeLessThan(need(out.soil).samples.length / 4);
   });
 
   it('zones are coloured by rate, and a withheld one has no colour', () => {

@@ -58,6 +58,7 @@ function stages(field: StageReply['field']['value']): StageReply {
   };
 }
 const FIELD = { boundary_ac: 156 } as unknown as NonNullable<PlanOut['field']>; // one field tells it apart
+const DOUBT = { far: [], outside: [] };
 
 beforeEach(() => {
   vi.useFakeTimers();
@@ -70,7 +71,7 @@ describe('the worker seen from the window', () => {
   it('sends each input once', async () => {
     const { compute, last } = bench();
     const first = compute.run(plan, inputs);
-    last().say({ id: 1, response: { done: true, stages: stages(FIELD), problems: [] } });
+    last().say({ id: 1, response: { done: true, stages: stages(FIELD), problems: [], doubt: DOUBT } });
     await first;
     void compute.run(plan, inputs);
     const fresh = last().sent.map((message) =>
@@ -82,12 +83,13 @@ describe('the worker seen from the window', () => {
   it('keeps the value of a stage that the worker left out', async () => {
     const { compute, last } = bench();
     const first = compute.run(plan, inputs);
-    last().say({ id: 1, response: { done: true, stages: stages(FIELD), problems: [] } });
+    last().say({ id: 1, response: { done: true, stages: stages(FIELD), problems: [], doubt: DOUBT } });
     await first;
     const second = compute.run(plan, inputs);
-    last().say({ id: 2, response: { done: true, stages: stages('as before'), problems: [] } });
+    last().say({ id: 2, response: { done: true, stages: stages('as before'), problems: [], doubt: 'as before' } });
     const outcome = await second;
-    expect(outcome.ok && outcome.response?.field).toBe(FIELD);
+    expect(outcome.ok && outcome.response?.out.field).toBe(FIELD);
+    expect(outcome.ok && outcome.response?.doubt).toBe(DOUBT);
   });
 
   it('gives null for a cancelled run', async () => {
