@@ -1,3 +1,4 @@
+import { caution, type Problem } from '../base/problem.ts';
 import { K2O_PER_K, KG_PER_LB, M2_PER_ACRE } from '../base/units.ts';
 import type { Credit } from './settings.ts';
 import { figure, typed } from './text.ts';
@@ -138,4 +139,30 @@ export function creditsLine(credits: readonly ZoneCredit[], sum: Credited): Ledg
             'as entered in the plan; manure about 90 % available the first year: University of Minnesota, second-hand; only what came after the sample counts: ours',
         }),
   };
+}
+
+/** Credits laid on zones or drawn areas that are not there: `rates-credit-nowhere`, one a credit. They stay in the plan. */
+export function creditsNowhere(
+  credits: readonly Credit[],
+  zoneKeys: readonly string[],
+  areaIds: readonly string[],
+): readonly Problem[] {
+  return credits.flatMap(({ name, where }) => {
+    if (where === null) return [];
+    const keys = where.zoneKeys.filter((key) => !zoneKeys.includes(key));
+    const areas = where.areaIds.filter((id) => !areaIds.includes(id));
+    const lost = [...keys.map((key) => `zone ${key}`), ...areas.map((id) => `area ${id}`)];
+    const nowhere = where.zoneKeys.length + where.areaIds.length === 0;
+    if (lost.length === 0 && !nowhere) return [];
+    return [
+      caution(
+        'rates-credit-nowhere',
+        nowhere
+          ? `The credit ${name} is laid on no zone and no area, so it counts nowhere.`
+          : `The credit ${name} is laid on ${lost.join(', ')}, which ${lost.length === 1 ? 'is' : 'are'} not there now: that part is not counted.`,
+        'Say again where it was put on.',
+        { setting: 'rates.credits' },
+      ),
+    ];
+  });
 }

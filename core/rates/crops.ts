@@ -15,6 +15,8 @@ export interface Crop {
   readonly id: string;
   readonly name: string;
   readonly yieldUnit: 'bu/ac' | 'ton/ac';
+  /** Yields, in that unit, outside which a goal is more likely a slip than a harvest. Ours. */
+  readonly likelyYield: { readonly least: number; readonly most: number };
   /** What leaves with the plain harvest. */
   readonly harvested: string;
   /** True where the harvest is the whole plant above ground: uptake is what leaves. */
@@ -29,7 +31,8 @@ export interface Crop {
   readonly choice: string;
 }
 
-type Grain = Pick<Crop, 'id' | 'name' | 'removal' | 'otherRemovals' | 'uptake'> & Partial<Crop>;
+type Grain = Pick<Crop, 'id' | 'name' | 'removal' | 'otherRemovals' | 'uptake' | 'likelyYield'> & Partial<Crop>;
+const from = (least: number, most: number): Crop['likelyYield'] => ({ least, most });
 const grain = (crop: Grain): Crop => ({
   yieldUnit: 'bu/ac',
   harvested: 'grain',
@@ -49,6 +52,7 @@ export const CROPS: readonly Crop[] = [
   grain({
     id: 'corn',
     name: 'Corn',
+    likelyYield: from(40, 350),
     removal: seen(0.2, triState2020),
     otherRemovals: [
       seen(0.19, SOURCES.minnesota),
@@ -77,6 +81,7 @@ export const CROPS: readonly Crop[] = [
   grain({
     id: 'soybean',
     name: 'Soybean',
+    likelyYield: from(10, 120),
     removal: ipniBu(20, 60),
     otherRemovals: [
       seen(1.1, SOURCES.minnesota),
@@ -98,6 +103,7 @@ export const CROPS: readonly Crop[] = [
   grain({
     id: 'winter-wheat',
     name: 'Winter wheat',
+    likelyYield: from(15, 180),
     removal: seen(0.25, triState2020),
     otherRemovals: [
       seen(0.28, SOURCES.illinois),
@@ -111,6 +117,7 @@ export const CROPS: readonly Crop[] = [
   grain({
     id: 'spring-wheat',
     name: 'Spring wheat',
+    likelyYield: from(10, 140),
     removal: ipniBu(5.5, 60),
     otherRemovals: [seen(0.28, SOURCES.illinois), seen(0.35, ontario, 0.37), nrcs(0.52, 60)],
     uptake: ipniUptake(5.5, 20, 60),
@@ -118,6 +125,7 @@ export const CROPS: readonly Crop[] = [
   grain({
     id: 'barley',
     name: 'Barley',
+    likelyYield: from(15, 200),
     removal: ipniBu(6.7, 48),
     otherRemovals: [seen(0.23, ontario, 0.35), nrcs(0.43, 48)],
     uptake: ipniUptake(6.7, 25, 48),
@@ -125,6 +133,7 @@ export const CROPS: readonly Crop[] = [
   grain({
     id: 'oats',
     name: 'Oats',
+    likelyYield: from(20, 220),
     removal: ipniBu(5.9, 32),
     otherRemovals: [seen(0.19, ontario, 0.2), nrcs(0.49, 32)],
     uptake: ipniUptake(5.9, 29, 32),
@@ -132,6 +141,7 @@ export const CROPS: readonly Crop[] = [
   grain({
     id: 'rye',
     name: 'Rye',
+    likelyYield: from(15, 150),
     removal: ipniBu(5.5, 56),
     otherRemovals: [seen(0.34, ontario, 0.4), nrcs(0.49, 56)],
     uptake: ipniUptake(5.5, 27, 56),
@@ -139,6 +149,7 @@ export const CROPS: readonly Crop[] = [
   grain({
     id: 'sorghum',
     name: 'Grain sorghum',
+    likelyYield: from(20, 220),
     removal: ipniBu(5.4, 56),
     otherRemovals: [nrcs(0.42, 56)],
     uptake: ipniUptake(5.4, 17, 56),
@@ -146,6 +157,7 @@ export const CROPS: readonly Crop[] = [
   grain({
     id: 'sunflower',
     name: 'Sunflower',
+    likelyYield: from(0.3, 2.5),
     yieldUnit: 'ton/ac',
     removal: ipniTon(9),
     otherRemovals: [nrcs(1.11, 2000)],
@@ -154,6 +166,7 @@ export const CROPS: readonly Crop[] = [
   grain({
     id: 'canola',
     name: 'Canola',
+    likelyYield: from(8, 100),
     removal: ipniBu(8, 50),
     otherRemovals: [seen(0.56, ontario, 0.67)],
     uptake: null,
@@ -161,6 +174,7 @@ export const CROPS: readonly Crop[] = [
   grain({
     id: 'flax',
     name: 'Flax',
+    likelyYield: from(5, 60),
     removal: ipniBu(11, 56),
     otherRemovals: [nrcs(0.84, 56)],
     uptake: null,
@@ -168,6 +182,7 @@ export const CROPS: readonly Crop[] = [
   grain({
     id: 'dry-bean',
     name: 'Dry bean',
+    likelyYield: from(5, 70),
     removal: ipniBu(15, 60),
     otherRemovals: [seen(0.83, ontario)],
     uptake: null,
@@ -175,6 +190,7 @@ export const CROPS: readonly Crop[] = [
   grain({
     id: 'peanut',
     name: 'Peanut',
+    likelyYield: from(0.5, 4),
     yieldUnit: 'ton/ac',
     harvested: 'nuts',
     removal: ipniTon(8.5),
@@ -184,6 +200,7 @@ export const CROPS: readonly Crop[] = [
   grain({
     id: 'potato',
     name: 'Potato',
+    likelyYield: from(5, 50),
     yieldUnit: 'ton/ac',
     harvested: 'tubers',
     chlorideSensitive: true,
@@ -194,6 +211,7 @@ export const CROPS: readonly Crop[] = [
   grain({
     id: 'sugar-beet',
     name: 'Sugar beet',
+    likelyYield: from(8, 60),
     yieldUnit: 'ton/ac',
     harvested: 'roots',
     removal: ipniTon(3.7),
@@ -204,6 +222,7 @@ export const CROPS: readonly Crop[] = [
   whole({
     id: 'corn-silage',
     name: 'Corn silage',
+    likelyYield: from(5, 45),
     harvested: 'silage',
     removal: seen(7.62, pennState),
     otherRemovals: [ipniTon(3.7), seen(9.2, SOURCES.nrcs)],
@@ -211,6 +230,7 @@ export const CROPS: readonly Crop[] = [
   whole({
     id: 'alfalfa',
     name: 'Alfalfa',
+    likelyYield: from(1, 14),
     harvested: 'hay',
     removal: seen(49, triState2020),
     otherRemovals: [seen(45, SOURCES.nrcs), seen(46, pennState), ipniTon(25), seen(55, SOURCES.kentucky)],
@@ -219,6 +239,7 @@ export const CROPS: readonly Crop[] = [
   whole({
     id: 'grass-hay',
     name: 'Grass hay',
+    likelyYield: from(0.5, 12),
     harvested: 'hay',
     removal: seen(49, triState2020),
     otherRemovals: [

@@ -3,7 +3,7 @@ import type { SoilSettings } from '../soil/settings.ts';
 import { type Credited, credited, creditsLine, type ZoneCredit } from './credits.ts';
 import { aboveRangeLine, buildUpLine, type CropUse, cropLine, cropUse, cropUseLine, type NoCrop } from './crop.ts';
 import { type Governing, type Governs, governingTarget, governsLine } from './governing.ts';
-import { capLine, heldBy, heldText } from './holding.ts';
+import { capLine, heldBy, heldText, holdingClassOf } from './holding.ts';
 import { leastStep_lbPerAc, type Machine } from './machine.ts';
 import { nothingSpread, type PassCap, passCaps, passesLine, roundPasses, splitPasses } from './passes.ts';
 import { seedRow } from './placement.ts';
@@ -40,6 +40,8 @@ export interface Worked {
   readonly governing: Governing;
   readonly use: CropUse | NoCrop;
   readonly holding: HoldingClass;
+  /** Name of the class that CEC alone would put the ground in. */
+  readonly byCec: string;
   readonly caps: readonly PassCap[];
   /** lb K2O/ac of lines 6 and 7: what is asked for before credits and caps. */
   readonly asked_lbK2OPerAc: number;
@@ -116,6 +118,7 @@ export function workLedger(ground: Ground, plan: RatesSettings, governs: Governs
     governing,
     use,
     holding,
+    byCec: holdingClassOf(reading.cec_meq, plan.holding).name,
     caps,
     asked_lbK2OPerAc: asked,
     credited: credit,

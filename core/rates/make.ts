@@ -6,13 +6,13 @@ import type { SoilOut } from '../soil/types.ts';
 import type { SurfacesOut } from '../surfaces/types.ts';
 import type { Zone, ZonesOut } from '../zones/types.ts';
 import { choicesWithoutZone, goalsByLayer, planOfZone } from './choices.ts';
-import { creditsOf, type Sampling } from './credits.ts';
+import { creditsNowhere, creditsOf, type Sampling } from './credits.ts';
 import type { Governs } from './governing.ts';
 import { type Ground, totalOf, type Worked, workLedger } from './ledger.ts';
 import { cost_perAc, moneyLine } from './money.ts';
 import { needByCell, shortAcres } from './need.ts';
 import { overrideLine, overrideOf, splitByHand } from './override.ts';
-import { nextYear, pathOf } from './path.ts';
+import { laterCropsAmiss, nextYear, pathOf } from './path.ts';
 import { k2oIn } from './product.ts';
 import { sampledDepth, zoneReading } from './reading.ts';
 import type { Override, RatesSettings } from './settings.ts';
@@ -48,8 +48,9 @@ interface Account {
  *
  * A zone whose rate may not be given has `withheld` with the reason, no passes, and its ledger as far as it could be worked. A hand-typed
  * rate stands in its place, unless the product's grade or the machine is impossible. Problems of the whole plan:
- * `rates-governs-not-told`, `rates-depths-differ`, `rates-saturation-order`, `rates-override-no-zone`; of a zone: those of `stopsOf` and `watch`, and
- * `rates-by-hand`. Linear in cells and zones.
+ * `rates-governs-not-told`, `rates-depths-differ`, `rates-saturation-order`, `rates-override-no-zone`, `rates-choice-no-zone`,
+ * `rates-credit-nowhere`, `rates-then-crop`, `rates-area-unusable`, `rates-yield-layer-missing`, `rates-yield-layer-thin`; of a zone: those of
+ * `stopsOf` and `watch`, and `rates-by-hand`. A zone turned off gets 0, whatever is not known of it. Linear in cells and zones.
  */
 export function makeRates(input: RatesInput): RatesOut {
   const { zones, surfaces, rates: plan, soil } = input;
@@ -76,7 +77,13 @@ export function makeRates(input: RatesInput): RatesOut {
     spending: null,
     cautions: ALWAYS,
     problems: [
-      ...planProblems(plan, zones.zones, depth.depths_in, depth.depth_in),
+      ...planProblems(
+        plan,
+        zones.zones,
+        depth.depths_in,
+        depth.depth_in,
+        input.ground.areas.map((area) => area.id),
+      ),
       ...histories.problems,
       ...goals.problems,
     ],
@@ -123,11 +130,13 @@ function yearsOf({ samples }: RatesInput['samples']): Sampling['years'] {
 function zoneRate({ zone, plan, ground, known, worked }: Account, short_ac: number): ZoneRate {
   const grade_pct = plan.product.k2o_pct;
   const override = overrideOf(plan.overrides, zone.key);
-  const stops = stopsOf(zone, ground, worked, plan, plan.governs);
+  const off = ground.off && !override;
+  const stops = off ? [] : stopsOf(zone, ground, worked, plan, plan.governs);
   const refused = override ? stops.filter((one) => !one.byHand) : stops;
   const withheld = refused[0]?.problem ?? null;
   const byHand = override ? splitByHand(override.rate_lbPerAc, worked.caps, worked.holding.light, plan.machine) : null;
-  const rates = withheld ? null : (byHand?.rates_lbPerAc ?? worked.rates_lbPerAc);
+  const given = off ? plan.passes.map(() => 0) : (byHand?.rates_lbPerAc ?? worked.rates_lbPerAc);
+  const rates = withheld ? null : given;
   const rate = rates ? (override?.rate_lbPerAc ?? totalOf(rates)) : null;
   const k2o = rate === null ? null : k2oIn(rate, grade_pct);
   const passes: readonly PassRate[] = (rates ?? []).map((rate_lbPerAc, index) => ({
@@ -143,7 +152,17 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, short_ac: numb
   };
   const workedRate = stops.length === 0 && worked.rates_lbPerAc ? totalOf(worked.rates_lbPerAc) : null;
   const undone = withheld || override ? 0 : worked.undone_lbK2OPerAc;
-  const seen = { zone, ground, worked, answers, passes, k2o_lbPerAc: k2o, byHand, withheld: withheld !== null };
+  const seen = {
+    zone,
+    ground,
+    mixed: known.mixed,
+    worked,
+    answers,
+    passes,
+    k2o_lbPerAc: k2o,
+    byHand,
+    withheld: withheld !== null,
+  };
   return {
     key: zone.key,
     letter: zone.letter,
@@ -159,7 +178,7 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, short_ac: numb
     carriedOver_lbK2OPerAc: worked.credited.carriedOver_lbK2OPerAc,
     history: known.history,
     rate_lbPerAc: rate,
-    exact_lbPerAc: withheld ? null : (override?.rate_lbPerAc ?? worked.exact_lbPerAc),
+    exact_lbPerAc: withheld ? null : off ? 0 : (override?.rate_lbPerAc ?? worked.exact_lbPerAc),
     k2o_lbPerAc: k2o,
     undone_lbK2OPerAc: undone,
     removalYearsAboveFloor: worked.removalYears,
@@ -231,6 +250,7 @@ function planProblems(
   zones: readonly Zone[],
   depths_in: readonly number[],
   depth_in: number,
+  areaIds: readonly string[],
 ): readonly Problem[] {
   const found: Problem[] = [];
   if (plan.governs === 'larger' && !plan.governsTold)
@@ -272,5 +292,14 @@ function planProblems(
         ),
       );
   }
-  return [...found, ...choicesWithoutZone(plan, zones)].map((problem) => ({ ...problem, stage: 'rates' }));
+  found.push(
+    ...choicesWithoutZone(plan, zones),
+    ...creditsNowhere(
+      plan.credits,
+      zones.map((zone) => zone.key),
+      areaIds,
+    ),
+    ...laterCropsAmiss(plan),
+  );
+  return found.map((problem) => ({ ...problem, stage: 'rates' }));
 }

@@ -1,3 +1,4 @@
+import { caution, type Problem } from '../base/problem.ts';
 import { K2O_PER_K } from '../base/units.ts';
 import { type CropSettings, cropUse } from './crop.ts';
 import { type Ground, totalOf, type Worked, workLedger } from './ledger.ts';
@@ -161,4 +162,22 @@ export function nextYear(ground: Ground, worked: Worked, spread_lbK2OPerAc: numb
     return { k_ppm: then_ppm, removalYears: have.removalYears };
   };
   return { none: after(0), plan: after(spread_lbK2OPerAc) };
+}
+
+/** Later crops of the rotation that no line can be worked for: `rates-then-crop`, one a crop. The years ahead are then not shown. */
+export function laterCropsAmiss(plan: Pick<RatesSettings, 'thenCrops'>): readonly Problem[] {
+  return plan.thenCrops.flatMap((crop, index) => {
+    const use = cropUse(crop);
+    if (typeof use !== 'string') return [];
+    return [
+      caution(
+        'rates-then-crop',
+        use === 'no residue figure'
+          ? `The residue of ${crop.crop}, crop ${index + 2} of the rotation, leaves the field, and no figure for it was found: the years ahead are not shown.`
+          : `There is no crop "${crop.crop}" in the list, crop ${index + 2} of the rotation: the years ahead are not shown.`,
+        use === 'no residue figure' ? 'Type the removal with the residue in it.' : 'Choose a crop of the list.',
+        { setting: 'rates.thenCrops' },
+      ),
+    ];
+  });
 }

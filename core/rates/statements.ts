@@ -9,6 +9,6 @@ export const ALWAYS: readonly string[] = [
   'A soil test moves with season, moisture and lab: K by ammonium acetate has moved by up to 50 % within a season (ASA meeting paper 66236), so sample at the same time of year and keep to one lab.',
   "The local extension bulletin, the nutrient-management rules and the product's label go before this plan; ask a licensed or certified adviser.",
   'Frozen or snow-covered ground, slopes and ground beside water lose what is spread on them: flat ground under residue at most, and never with a product that holds P (Penn State Extension 2018).',
-  'Forage rich in K can bring grass tetany on livestock: watch K against Ca and Mg where this ground is grazed or cut for feed.',
-  'The operator minds dust, the spinner and the road.',
+  'Forage rich in K can bring grass tetany on livestock where this ground is grazed or cut for feed: K / (Ca + Mg) of the forage by equivalents above 2.2 is a risk (Manitoba note on data of 1957).',
+  'Whoever spreads minds dust, the spinner and the road, and has the pattern tested: a coefficient of variation to 15 % is accepted.',
 ];

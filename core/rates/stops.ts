@@ -10,6 +10,7 @@ import { SALTS } from './products.ts';
 import type { RatesSettings } from './settings.ts';
 import { cecOverstated } from './target-saturation.ts';
 import { figure, typed } from './text.ts';
+import { VERY_HEAVY_PASS_LBPERAC } from './watch-passes.ts';
 
 /** A reason to give no rate. `byHand` is false where even a hand-typed rate would say nothing of K2O. */
 export interface Stop {
@@ -25,12 +26,13 @@ export interface Stop {
  * that it causes. All stops: `rates-grade-over-limit`, `rates-machine-range`, `rates-range-order`, `rates-zone-unknown`,
  * `rates-far` (more than half of its acres far from any sample), `rates-no-k`, `rates-no-cec` (unless ppm governs),
  * `rates-cec-overstated` (saturation alone asked for, no reason given), `rates-no-crop`, `rates-crop-unknown`,
- * `rates-no-yield-goal`, `rates-no-residue-figure`.
+ * `rates-no-yield-goal`, `rates-no-residue-figure`, `rates-pass-over-1400` (more product in one pass, and the plan gives no reason for its cap).
+ * A floor above the range carries the letter where it is the zone's own.
  */
 export function stopsOf(
   zone: Pick<Zone, 'key' | 'letter' | 'what' | 'acres' | 'far_ac'>,
   ground: Ground,
-  worked: Pick<Worked, 'use'>,
+  worked: Pick<Worked, 'use' | 'rates_lbPerAc'>,
   plan: RatesSettings,
   governs: Governs,
 ): readonly Stop[] {
@@ -61,7 +63,7 @@ export function stopsOf(
       'rates.machine',
     );
   if (plan.floor_pct > plan.rangeTop_pct)
-    addPlan(
+    (ground.own === '' ? addPlan : add)(
       true,
       'rates-range-order',
       `The saturation floor of ${typed(plan.floor_pct)} % lies above the top of the range, ${typed(plan.rangeTop_pct)} %.`,
@@ -145,6 +147,17 @@ export function stopsOf(
       `The residue of ${plan.crop ?? 'the crop'} leaves the field, and no figure for it was found.`,
       'Type the removal with the residue in it, or the uptake.',
       'rates.removal_lbK2OPerUnit',
+    );
+  const heavy = plan.passes.findIndex(
+    (pass, index) => (worked.rates_lbPerAc?.[index] ?? 0) > VERY_HEAVY_PASS_LBPERAC && pass.mostReason === '',
+  );
+  if (heavy >= 0)
+    add(
+      true,
+      'rates-pass-over-1400',
+      `Zone ${zone.letter} would get ${typed(worked.rates_lbPerAc?.[heavy] ?? 0)} lb/ac of product in one pass, ${plan.passes[heavy]?.name ?? ''}: more than ${figure(VERY_HEAVY_PASS_LBPERAC)} is refused without a reason.`,
+      'Lower the cap of that pass, or give the reason for it.',
+      'rates.passes',
     );
   return found;
 }

@@ -129,18 +129,29 @@ describe('sharing over the passes', () => {
 });
 
 describe('a heavy pass', () => {
-  it.each([
-    [600, ['rates-heavy-pass']],
-    [1500, ['rates-very-heavy-pass']],
-    [500, []],
-  ] as const)('of %s lb is cautioned', (most, expected) => {
-    const rates = corn({
-      buildUp_years: 1,
-      passes: [{ ...BEFORE, most_lbPerAc: most }],
-      machine: { ...MACHINE, most_lbPerAc: 2000 },
-    });
-    const zone = zoneRate({ k_ppm: 50, cec_meq: 35 }, rates);
-    expect(zone.rate_lbPerAc).toBe(most);
-    expect(codes(zone).filter((code) => code.endsWith('heavy-pass'))).toEqual(expected);
+  const capped = (most: number, mostReason: string) =>
+    zoneRate(
+      { k_ppm: 50, cec_meq: 35 },
+      corn({
+        buildUp_years: 1,
+        passes: [{ ...BEFORE, most_lbPerAc: most, mostReason }],
+        machine: { ...MACHINE, most_lbPerAc: 2000 },
+      }),
+    );
+  const heavyOf = (zone: ReturnType<typeof zoneRate>) => codes(zone).filter((code) => /pass(-reason)?$/.test(code));
+
+  it('to 500 lb needs no reason; above it asks for one, and says the one given', () => {
+    expect(heavyOf(capped(500, ''))).toEqual([]);
+    expect(heavyOf(capped(600, ''))).toEqual(['rates-pass-reason']);
+    const told = capped(600, 'heavy ground, once in four years');
+    expect(heavyOf(told)).toEqual(['rates-heavy-pass']);
+    expect(told.problems.find((one) => one.code === 'rates-heavy-pass')?.message).toContain('once in four years');
+  });
+  it('above 1,400 lb is refused unless the cap was raised with a reason', () => {
+    const refused = capped(1500, '');
+    expect([refused.rate_lbPerAc, refused.withheld?.code]).toEqual([null, 'rates-pass-over-1400']);
+    const told = capped(1500, 'a trial of one strip');
+    expect([told.rate_lbPerAc, ...heavyOf(told)]).toEqual([1500, 'rates-very-heavy-pass']);
+    expect(capped(1400, '').rate_lbPerAc).toBe(1400);
   });
 });

@@ -111,7 +111,11 @@ describe('the manured corner: 480 ppm at CEC 11', () => {
   });
   it('is noted at 10 % to the letter', () => {
     // half of 40 lb K2O is 33.3 lb of product, and the machine's least is 50
-    expect(codes(zoneRate({ k_ppm: 390.98, cec_meq: 10 }))).toEqual(['rates-saturation-note', 'rates-machine-changes']);
+    expect(codes(zoneRate({ k_ppm: 390.98, cec_meq: 10 }))).toEqual([
+      'rates-saturation-note',
+      'rates-manure-not-told',
+      'rates-machine-changes',
+    ]);
   });
   it('builds nothing up above the range, even where the floor is set above it', () => {
     const rates = corn({ floor_pct: 9, governs: 'saturation' });

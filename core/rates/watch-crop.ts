@@ -1,0 +1,163 @@
+import { caution, note, type Problem } from '../base/problem.ts';
+import type { CropUse } from './crop.ts';
+import type { Worked } from './ledger.ts';
+import { chlorideIn } from './product.ts';
+import type { RatesSettings } from './settings.ts';
+import { figure, typed } from './text.ts';
+import type { At, Watched } from './watch.ts';
+
+/** lb K2O/ac above which corn yielded less in North Dakota trials. */
+const CORN_LESS_ABOVE_LBK2OPERAC = 120;
+/** A shortfall under this part of the step that it sets off is small. Ours. */
+const SMALL_SHARE = 0.25;
+
+/** What the crop, its figures and the product give to mind. */
+export function aboutCrop(
+  { zone, worked, answers, passes, k2o_lbPerAc }: Watched,
+  plan: RatesSettings,
+  at: At,
+): Problem[] {
+  const found: Problem[] = [];
+  const { use, governing } = worked;
+  if (typeof use === 'string') return found;
+  const short = governing.takes_lbK2OPerAc > 0;
+  if (short && use.uptake_lbK2OPerAc === null && !use.crop.wholePlant)
+    found.push(
+      note(
+        'rates-no-uptake',
+        `Zone ${zone.letter} is short, and no uptake figure for ${use.crop.name.toLowerCase()} was found: the crop line is removal and build-up alone.`,
+        'Type an uptake figure if you have one.',
+        { ...at, setting: 'rates.uptake_lbK2OPerUnit' },
+      ),
+    );
+  found.push(...justShort(worked, use, plan, zone.letter, at), ...oddGoal(use, at, zone.letter));
+  const { ppmAlone, saturationAlone } = answers;
+  if (
+    short &&
+    governing.by === 'saturation' &&
+    ppmAlone !== null &&
+    saturationAlone !== null &&
+    saturationAlone > 2 * ppmAlone
+  )
+    found.push(
+      caution(
+        'rates-readings-apart',
+        `Saturation alone asks for ${typed(saturationAlone)} lb/ac in zone ${zone.letter}, ppm alone for ${typed(ppmAlone)}.`,
+        'Look at the ledger, and choose which target shall govern.',
+        { ...at, setting: 'rates.governs' },
+      ),
+    );
+  const chloride = chlorideIn(
+    passes.reduce((all, one) => all + one.rate_lbPerAc, 0),
+    plan.product.salt,
+  );
+  if (use.crop.chlorideSensitive && chloride > 0)
+    found.push(
+      caution(
+        'rates-chloride',
+        `${use.crop.name} suffers from chloride, and ${plan.product.name} puts on ${figure(chloride)} lb/ac of it in zone ${zone.letter}.`,
+        'Choose a sulfate product (Mississippi State University Extension; University of Nebraska-Lincoln Extension).',
+        { ...at, setting: 'rates.product' },
+      ),
+    );
+  if (use.crop.id === 'corn' && k2o_lbPerAc !== null && k2o_lbPerAc > CORN_LESS_ABOVE_LBK2OPERAC)
+    found.push(
+      note(
+        'rates-corn-over-120',
+        `Zone ${zone.letter} gets ${figure(k2o_lbPerAc)} lb K2O/ac; in North Dakota more than 120 in a year lowered the yield of corn.`,
+        ...cornRemedy(worked, use, plan, at),
+      ),
+    );
+  return found;
+}
+
+/** What brings a high rate down: whichever of build-up, uptake and removal asks for it. */
+function cornRemedy(
+  { governing }: Worked,
+  use: CropUse,
+  plan: RatesSettings,
+  at: At,
+): [remedy: string, at: At & { readonly setting: string }] {
+  const { removal_lbK2OPerAc: removal, uptake_lbK2OPerAc: uptake } = use;
+  const beyond = Math.max(0, (uptake ?? 0) - removal);
+  const short = governing.takes_lbK2OPerAc > 0;
+  if (short && governing.takes_lbK2OPerAc / plan.buildUp_years > beyond)
+    return [
+      'Spread the build-up over more years, unless the ground is known to take it.',
+      { ...at, setting: 'rates.buildUp_years' },
+    ];
+  if (short && beyond > 0)
+    return [
+      `Look at the uptake in use, ${figure(uptake ?? 0)} lb K2O/ac of which ${figure(removal)} leave: more years of build-up change nothing.`,
+      { ...at, setting: 'rates.uptake_lbK2OPerUnit' },
+    ];
+  return [
+    `Look at the removal in use, ${figure(removal)} lb K2O/ac with the ${plan.harvest}: more years of build-up change nothing.`,
+    { ...at, setting: 'rates.removal_lbK2OPerUnit' },
+  ];
+}
+
+/** A shortfall that is small beside the uptake which being short calls for: the rate jumps there, and it is said that this is the rule. */
+function justShort({ governing }: Worked, use: CropUse, plan: RatesSettings, letter: string, at: At): Problem[] {
+  const takes = governing.takes_lbK2OPerAc;
+  const beyond = Math.max(0, (use.uptake_lbK2OPerAc ?? 0) - use.removal_lbK2OPerAc);
+  if (!(takes > 0) || takes >= beyond * SMALL_SHARE || takes / plan.buildUp_years >= beyond) return [];
+  return [
+    note(
+      'rates-just-short',
+      `Zone ${letter} lacks ${figure(takes, 1)} lb K2O/ac of its target, and being short at all it is given ${figure(beyond, 1)} beyond removal: a step of the rule, by which the whole uptake must be in reach of a crop on short ground.`,
+      'A test does not tell so small a gap from none: lower the floor of this zone if you hold that it is met.',
+      { ...at, setting: 'rates.zones' },
+    ),
+  ];
+}
+
+/** A yield goal outside what the crop is likely to bear anywhere. */
+function oddGoal(use: CropUse, at: At, letter: string): Problem[] {
+  const { least, most } = use.crop.likelyYield;
+  if (use.yieldGoal >= least && use.yieldGoal <= most) return [];
+  return [
+    caution(
+      'rates-yield-goal-odd',
+      `A goal of ${typed(use.yieldGoal)} ${use.crop.yieldUnit} of ${use.crop.name.toLowerCase()} in zone ${letter} is outside ${typed(least)} to ${typed(most)}: it may be a slip, or in another unit.`,
+      'Look at the yield goal and its unit.',
+      { ...at, setting: 'rates.yieldGoal' },
+    ),
+  ];
+}
+
+/** What credits give to mind, also where no rate is given. */
+export function aboutCredits({ zone, ground, worked }: Watched, plan: RatesSettings, at: At): Problem[] {
+  const found: Problem[] = [];
+  const setting = { ...at, setting: 'rates.credits' };
+  for (const { name } of ground.credits.filter((one) => one.undated))
+    found.push(
+      caution(
+        'rates-credit-undated',
+        `Nobody told whether ${name} came after the sample was taken in zone ${zone.letter}, so it is not counted there.`,
+        'Give its day and the day of sampling, or say whether it came after the sample.',
+        setting,
+      ),
+    );
+  const over = worked.credited.carriedOver_lbK2OPerAc;
+  if (over > 0)
+    found.push(
+      note(
+        'rates-credit-over',
+        `The credits of zone ${zone.letter} are ${figure(over, 1)} lb K2O/ac more than it asks for this year: they count next year.`,
+        'Enter them again as a credit next year, unless the ground is sampled by then.',
+        setting,
+      ),
+    );
+  const manured = plan.credits.some((one) => one.kind === 'manure');
+  if (ground.history.manure === 'most years' && !manured)
+    found.push(
+      note(
+        'rates-manure-no-credit',
+        `Zone ${zone.letter} is manured most years, and no manure is entered as a credit.`,
+        'Enter what manure came after the sample, or what will come this season.',
+        setting,
+      ),
+    );
+  return found;
+}

@@ -1,0 +1,91 @@
+import { caution, note, type Problem } from '../base/problem.ts';
+import { FACTORS } from '../soil/chemistry.ts';
+import type { RatesSettings } from './settings.ts';
+import { figure, typed } from './text.ts';
+import type { At, Watched } from './watch.ts';
+
+/** K this many times the ppm floor asks where it comes from. Ours. */
+const HIGH_BY_FLOORS = 2;
+/** K / (Ca + Mg) of forage, by equivalents, above which grass tetany is a risk: a Manitoba note on data of 1957. */
+export const TETANY_RATIO = 2.2;
+
+/**
+ * K / (Ca + Mg) of forage by equivalents, from % of dry matter: each share over its weight per charge (39.098, 20.039, 12.153).
+ * K 3.0, Ca 0.40, Mg 0.15 % gives 2.375, above the 2.2 where grass tetany becomes a risk (Manitoba note on data of 1957).
+ */
+export const tetanyRatio = (k_pct: number, ca_pct: number, mg_pct: number): number =>
+  k_pct / FACTORS.exact.k / (ca_pct / FACTORS.exact.ca + mg_pct / FACTORS.exact.mg);
+
+/** What high saturation, manure and grazing give to mind. Where every pass of the plan is in season no more than a note is given for saturation. */
+export function aboutSaturation({ ground, zone }: Watched, plan: RatesSettings, at: At): Problem[] {
+  return [...byShare(ground.reading.kSat_pct, zone.letter, plan, at), ...byHistory({ ground, zone }, plan, at)];
+}
+
+function byShare(share: number, letter: string, plan: RatesSettings, at: At): Problem[] {
+  const is = `K saturation is ${figure(share, 1)} % in zone ${letter}`;
+  const inSeasonOnly = plan.passes.every((pass) => pass.inSeason);
+  if (share >= plan.strong_pct && !inSeasonOnly)
+    return [
+      caution(
+        'rates-saturation-strong',
+        `${is}, ${typed(plan.strong_pct)} % or more: this much K hinders the uptake of Mg and Ca.`,
+        'Put on no K; where the ground is grazed or cut for feed, have the forage tested for grass tetany.',
+        at,
+      ),
+    ];
+  if (share >= plan.caution_pct && !inSeasonOnly)
+    return [
+      caution(
+        'rates-saturation-caution',
+        `${is}, ${typed(plan.caution_pct)} % or more: Mg and Ca uptake may suffer.`,
+        'Ask where the K comes from, such as manure, and draw it down.',
+        at,
+      ),
+    ];
+  if (share >= plan.note_pct)
+    return [
+      note(
+        'rates-saturation-note',
+        `${is}, ${typed(plan.note_pct)} % or more, which also counts for a pass in season.`,
+        'Watch Mg in the leaf, and test again.',
+        at,
+      ),
+    ];
+  return [];
+}
+
+function byHistory({ ground, zone }: Pick<Watched, 'ground' | 'zone'>, plan: RatesSettings, at: At): Problem[] {
+  const found: Problem[] = [];
+  const { kSat_pct: share, k_ppm } = ground.reading;
+  const { manure, grazed } = ground.history;
+  const above = share > plan.rangeTop_pct;
+  const setting = { ...at, setting: 'ground.history' };
+  if (above && (manure === 'most years' || manure === 'in earlier years'))
+    found.push(
+      caution(
+        'rates-manured',
+        `Zone ${zone.letter} was manured ${manure} and holds K at ${figure(share, 1)} %, above the range: nothing is built up there, and the crop line is drawn down.`,
+        'Leave K out until a test shows that it came down, and enter what manure still brings as a credit.',
+        setting,
+      ),
+    );
+  else if (manure === 'not told' && k_ppm >= HIGH_BY_FLOORS * plan.floor_ppm)
+    found.push(
+      note(
+        'rates-manure-not-told',
+        `K is ${figure(k_ppm)} ppm in zone ${zone.letter}, ${typed(HIGH_BY_FLOORS)} times the floor or more, and nobody told whether the ground was manured.`,
+        'Say what the ground got: CEC cannot tell manured ground from light ground.',
+        setting,
+      ),
+    );
+  if (above && grazed === 'yes')
+    found.push(
+      caution(
+        'rates-tetany',
+        `Zone ${zone.letter} is grazed or cut for feed, and K is at ${figure(share, 1)} %, above the range: forage rich in K can bring grass tetany.`,
+        `Put on no K, and have the forage tested: K / (Ca + Mg) by equivalents above ${typed(TETANY_RATIO)} is a risk (Manitoba note on data of 1957).`,
+        setting,
+      ),
+    );
+  return found;
+}
