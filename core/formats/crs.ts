@@ -1,6 +1,7 @@
 import proj4 from 'proj4';
 import { fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import type { LngLat } from '../geo/types.ts';
+import { definitionOfCode, LIKE_WGS84 } from './crs-codes.ts';
 import { datumProblem } from './crs-datum.ts';
 
 /** A coordinate reference system that can be left for WGS84 and come back to. Axes are x east, y north. */
@@ -35,7 +36,7 @@ export const WGS84_PRJ =
 
 /** The codes that `--crs` takes, for remedies. */
 export const KNOWN_CODES =
-  'EPSG:4326 (WGS 84), 4269 (NAD83), 4258 (ETRS89), 3857, or UTM: 326xx and 327xx (WGS 84), 269xx (NAD83), 258xx (ETRS89)';
+  'EPSG:4326 (WGS 84), 4269 (NAD83), 4258 (ETRS89), 3857, UTM: 326xx and 327xx (WGS 84), 269xx (NAD83), 258xx (ETRS89), 5070 (Conus Albers) and the state plane zones of NAD83';
 
 /**
  * The system that a text names: an EPSG code (`EPSG:32615`, `32615`, the URN that GeoJSON of 2008 carried) or the text
@@ -58,47 +59,35 @@ export function parseCrs(text: string, file?: string): Result<Crs> {
   if (horizontal === null) return fail(unreadable(file, 'it is no coordinate system text'));
   const name = prettyName(/"([^"]*)"/.exec(horizontal)?.[1] ?? '');
   const datum = /\b(?:DATUM|ENSEMBLE|TRF|GEODETICDATUM)\s*[[(]\s*"([^"]+)"/i.exec(horizontal)?.[1];
-  return byDefinition(horizontal, name, datum ?? 'unknown', file);
+  return crsOfDefinition(horizontal, name, datum ?? 'unknown', file);
 }
 
 function byCode(code: number, file: string | undefined): Result<Crs> {
   if (code === 4326) return ok(WGS84);
-  if (code === 4269) return ok({ ...WGS84, name: 'NAD83' });
-  if (code === 4258) return ok({ ...WGS84, name: 'ETRS89' });
-  if (code === 3857) return byDefinition('EPSG:3857', 'WGS 84 / Pseudo-Mercator', 'WGS84', file);
-  if (code === 4267) return byDefinition('+proj=longlat +ellps=clrk66 +no_defs', 'NAD27', 'NAD27', file);
-  const group = Math.floor(code / 100);
-  const zone = code % 100;
-  const utm = (from: number, to: number, name: string, rest: string, datum: string): Result<Crs> | null =>
-    zone < from || zone > to
-      ? null
-      : byDefinition(`+proj=utm +zone=${zone} ${rest} +units=m +no_defs`, name, datum, file);
-  const found =
-    group === 326
-      ? utm(1, 60, `WGS 84 / UTM zone ${zone}N`, '+datum=WGS84', 'WGS84')
-      : group === 327
-        ? utm(1, 60, `WGS 84 / UTM zone ${zone}S`, '+south +datum=WGS84', 'WGS84')
-        : group === 269
-          ? utm(1, 23, `NAD83 / UTM zone ${zone}N`, '+ellps=GRS80', 'NAD83')
-          : group === 258
-            ? utm(28, 38, `ETRS89 / UTM zone ${zone}N`, '+ellps=GRS80', 'ETRS89')
-            : group === 267
-              ? utm(1, 22, `NAD27 / UTM zone ${zone}N`, '+ellps=clrk66', 'NAD27')
-              : null;
-  return (
-    found ??
-    fail(
-      stop(
-        'crs-unknown',
-        `The coordinate system EPSG:${code} is not in the list that is known by number.`,
-        `Give the text of a .prj, or one of ${KNOWN_CODES}.`,
-        file === undefined ? undefined : { file },
-      ),
-    )
+  const like = LIKE_WGS84[code];
+  if (like !== undefined) return ok({ ...WGS84, name: like });
+  const coded = definitionOfCode(code);
+  if (coded) return crsOfDefinition(coded.definition, coded.name, coded.datum, file);
+  return fail(
+    stop(
+      'crs-unknown',
+      `The coordinate system EPSG:${code} is not in the list that is known by number.`,
+      `Give the text of a .prj, or one of ${KNOWN_CODES}.`,
+      file === undefined ? undefined : { file },
+    ),
   );
 }
 
-function byDefinition(definition: string, name: string, datum: string, file: string | undefined): Result<Crs> {
+/**
+ * The system of a definition that proj4 takes, under a name for people. `datum` decides whether positions count as WGS84.
+ * Problems: `crs-unreadable`; caution `crs-datum`.
+ */
+export function crsOfDefinition(
+  definition: string,
+  name: string,
+  datum: string,
+  file: string | undefined,
+): Result<Crs> {
   let forward: (p: [number, number]) => [number, number];
   let inverse: (p: [number, number]) => [number, number];
   let about: Definition;

@@ -9,7 +9,9 @@ export type Extent = readonly [west: number, south: number, east: number, north:
 /** How a file's coordinates become WGS84. */
 export interface Placing {
   readonly info: CrsInfo;
+  readonly kind: Crs['kind'];
   readonly toLngLat: Crs['toLngLat'];
+  readonly fromLngLat: Crs['fromLngLat'];
 }
 
 export interface PlaceQuestion {
@@ -19,6 +21,8 @@ export interface PlaceQuestion {
   readonly prj?: { readonly text: string; readonly file: string } | undefined;
   /** CRS named inside the file. */
   readonly inside?: string | undefined;
+  /** CRS that the file tells otherwise than in words, read already. */
+  readonly insideRead?: Result<Crs> | undefined;
   /** The format itself fixes WGS84. */
   readonly wgs84ByFormat?: boolean;
   /** CRS told by a person, for where the file names none. */
@@ -44,7 +48,10 @@ export function findPlacing(question: PlaceQuestion): Result<Placing> {
   const { crs, from } = named.value;
   const problem = misplaced(question, crs);
   if (problem) return fail(...named.problems, problem);
-  return ok({ info: { name: crs.name, from }, toLngLat: crs.toLngLat }, named.problems);
+  return ok(
+    { info: { name: crs.name, from }, kind: crs.kind, toLngLat: crs.toLngLat, fromLngLat: crs.fromLngLat },
+    named.problems,
+  );
 }
 
 interface Named {
@@ -55,9 +62,11 @@ interface Named {
 function namedCrs(question: PlaceQuestion): Result<Named> {
   const { file, prj, inside, told } = question;
   const own = inside ?? prj?.text;
-  if (own !== undefined && own.trim() !== '') {
-    const read = parseCrs(own, inside === undefined ? prj?.file : file);
-    if (read.ok) return ok({ crs: read.value, from: inside === undefined ? 'prj' : 'format' }, read.problems);
+  const { insideRead } = question;
+  if (insideRead || (own !== undefined && own.trim() !== '')) {
+    const byPrj = !insideRead && inside === undefined;
+    const read = insideRead ?? parseCrs(own ?? '', byPrj ? prj?.file : file);
+    if (read.ok) return ok({ crs: read.value, from: byPrj ? 'prj' : 'format' }, read.problems);
     if (told === undefined) return read;
     const instead = parseCrs(told);
     if (!instead.ok) return fail(...read.problems, ...instead.problems);

@@ -1,0 +1,391 @@
+import { fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
+import type { Bounds } from '../geo/bounds.ts';
+import type { LngLat } from '../geo/types.ts';
+import { type Crs, crsOfDefinition, parseCrs } from './crs.ts';
+import { crsOfKeys, type GeoKeys, readGeoKeys } from './geo-keys.ts';
+import { unpackJpeg } from './geotiff-jpeg.ts';
+import { findPlacing, type Placing } from './place.ts';
+import { count } from './say.ts';
+import { type BandNotes, bandNotes } from './tiff-band.ts';
+import { compressionName, PACKINGS, readTiffImage, type TiffImage } from './tiff-image.ts';
+import { applyMasks } from './tiff-mask.ts';
+import { type PixelWindow, readPixels } from './tiff-pixels.kernel.ts';
+import { type Affine, coarser, fromPlane, readAffine, shifted, toPlane } from './tiff-place.ts';
+import { notWhole, tooLarge } from './tiff-problems.ts';
+import { readTiffDirectories, type TiffDirectory } from './tiff-tags.ts';
+import type { CrsInfo, NamedBytes } from './types.ts';
+
+/** One band of a raster on its own grid, or the part of it over a window. */
+export interface Raster {
+  /** Name of the file. */
+  readonly name: string;
+  readonly width: number;
+  readonly height: number;
+  /** Row by row, the northern row first where the grid is not turned; scale and offset applied; NaN where there is no value. */
+  readonly values: Float32Array | Float64Array;
+  /** From 1, and how many the file has. */
+  readonly band: number;
+  readonly bands: number;
+  /** Positions of these pixels on the plane of the file's own system. */
+  readonly affine: Affine;
+  readonly crs: CrsInfo;
+  /** Columns and rows from the outer corner of the first pixel: (0.5, 0.5) is its centre. NaN where the system has no such place. */
+  readonly toPixel: (p: LngLat) => [col: number, row: number];
+  readonly toLngLat: (col: number, row: number) => LngLat;
+  /** Unit that the file gives the band, empty where it gives none. */
+  readonly unit: string;
+  /** What was understood: size, kind of numbers, packing, system, no-data value, scale. */
+  readonly reading: readonly string[];
+}
+
+export interface RasterOptions {
+  /** From 1. */
+  readonly band: number;
+  /** CRS told by a person, for where the file names none: an EPSG code or the text of a .prj. */
+  readonly crs: string | null;
+  /** Ground that is wanted, WGS84 degrees: only these pixels are read, with two to spare on each side. All where absent. */
+  readonly window?: Bounds;
+}
+
+/** Most pixels that are read at once: 400 MB of 32-bit floats. */
+export const MOST_PIXELS = 100_000_000;
+
+/**
+ * One band of a GeoTIFF (OGC 19-008r4, BigTIFF too): integers of 1 to 64 bits, floats of 16 to 64, in strips or tiles, bands
+ * apart or side by side, unpacked from deflate, LZW, PackBits or JPEG with either predictor. The no-data value, non-finite
+ * numbers, a mask and a transparent alpha band become NaN; GDAL's scale and offset are applied, and told. Where the pixels wanted are
+ * more than MOST_PIXELS and the file has an overview that is small enough, that is read, and told.
+ *
+ * Problems: `tif-not-a-tiff`, `tif-truncated`, `tif-damaged`, `tif-kind` (complex or odd numbers), `tif-packing` (packed in another
+ * way), `tif-band`, `tif-too-large`, `tif-no-place` (a picture without a position), `tif-control-points`, `tif-outside` (none of it
+ * over the window), and those of `findPlacing` (`crs-missing` where the file names no system).
+ * Cost: the pixels of the blocks that the window touches.
+ */
+export async function readRaster(file: NamedBytes, options: RasterOptions): Promise<Result<Raster>> {
+  const { name, bytes } = file;
+  const tiff = readTiffDirectories(bytes);
+  if (!tiff.ok) return fail(notWhole(name, tiff.why, tiff.detail));
+  const [directory] = tiff.directories;
+  if (!directory) return fail(notWhole(name, 'damaged', 'no directory'));
+  const read = imageOf(directory, name);
+  if (!read.ok) return read;
+  const full = read.value;
+  if (!(options.band >= 1 && options.band <= full.bands))
+    return fail(
+      stop(
+        'tif-band',
+        `${name} has ${count(full.bands, 'band')}, and band ${options.band} is asked for.`,
+        `Choose a band from 1 to ${full.bands}.`,
+        { file: name },
+      ),
+    );
+  const placed = placeOf(directory, full, options, name);
+  if (!placed.ok) return placed;
+  const { affine, placing } = placed.value;
+  const window = windowOf(full, affine, placing, options.window);
+  if (!window) return fail(...placed.problems, outside(name, full, affine, placing));
+  const level = levelOf(tiff.directories, full, window, name);
+  if (!level.ok) return fail(...placed.problems, ...level.problems);
+  const { image } = level.value;
+  const [across, down] = [full.width / image.width, full.height / image.height];
+  const part = scaledWindow(window, image, across, down);
+  const notes = bandNotes(directory, options.band - 1, full);
+  const jpeg = (packed: Uint8Array) => unpackJpeg(packed, image);
+  const pixels = await readPixels(bytes, tiff.littleEndian, image, options.band - 1, part, notes.empty, jpeg);
+  if (!pixels.ok) return fail(...placed.problems, notWhole(name, pixels.why, pixels.detail));
+  const values = finished(pixels.values, notes, image);
+  const masked = await applyMasks({
+    bytes,
+    littleEndian: tiff.littleEndian,
+    directories: tiff.directories,
+    full,
+    image,
+    part,
+    band: options.band - 1,
+    values,
+  });
+  if (!masked.ok) return fail(...placed.problems, notWhole(name, masked.why, masked.detail));
+  const own = shifted(coarser(affine, across, down), part.col, part.row);
+  const northUp = turnNorth(values, part, own);
+  return ok(
+    {
+      name,
+      width: part.cols,
+      height: part.rows,
+      values,
+      band: options.band,
+      bands: full.bands,
+      affine: northUp,
+      crs: placing.info,
+      toPixel: (p) => {
+        const [x, y] = placing.fromLngLat(p);
+        return fromPlane(northUp, x, y);
+      },
+      toLngLat: (col, row) => {
+        const [x, y] = toPlane(northUp, col, row);
+        return placing.toLngLat(x, y);
+      },
+      unit: notes.unit,
+      reading: [
+        `${full.width} x ${full.height} pixels${sizeWords(placed.value)}`,
+        `band ${options.band} of ${full.bands}: ${kindWords(full)}, ${compressionName(full.compression)}, in ${full.tiled ? 'tiles' : 'strips'}`,
+        `coordinate system ${placing.info.name} (${FROM_WORDS[placing.info.from]})`,
+        ...(placed.value.points ? ['positions are those of pixel centres, and are read so'] : []),
+        ...(level.value.overview
+          ? [`read from its overview of ${image.width} x ${image.height} pixels, since all are too many`]
+          : []),
+        ...notes.reading,
+        ...masked.reading,
+        ...(pixels.emptyBlocks > 0 ? [`${count(pixels.emptyBlocks, 'block')} left empty by the file`] : []),
+      ],
+    },
+    placed.problems,
+  );
+}
+
+const FROM_WORDS = {
+  prj: 'its .prj says so',
+  format: 'the file says so',
+  told: 'as told',
+  assumed: 'assumed, since the file names none',
+} as const satisfies Record<CrsInfo['from'], string>;
+
+function imageOf(directory: TiffDirectory, name: string): Result<TiffImage> {
+  const read = readTiffImage(directory);
+  if ('image' in read) {
+    if (PACKINGS.has(read.image.compression)) return ok(read.image);
+    return fail(
+      stop(
+        'tif-packing',
+        `${name} is packed as ${compressionName(read.image.compression)}, which is not read.`,
+        'Save it again packed with deflate or LZW, or not at all (gdal_translate -co COMPRESS=DEFLATE).',
+        { file: name },
+      ),
+    );
+  }
+  if (read.trouble === 'damaged') return fail(notWhole(name, 'damaged', read.detail));
+  return fail(
+    read.trouble === 'large'
+      ? tooLarge(name, read.detail)
+      : stop(
+          'tif-kind',
+          `${name} holds numbers of a kind that is not read.`,
+          'Save it again as 32-bit floats (gdal_translate -ot Float32).',
+          { file: name },
+          read.detail,
+        ),
+  );
+}
+
+interface Placed {
+  readonly affine: Affine;
+  readonly points: boolean;
+  readonly placing: Placing;
+}
+
+function placeOf(directory: TiffDirectory, image: TiffImage, options: RasterOptions, name: string): Result<Placed> {
+  const keys = readGeoKeys(directory);
+  const read = readAffine(directory, keys);
+  if ('trouble' in read) {
+    if (read.trouble === 'damaged') return fail(notWhole(name, 'damaged', 'its pixels have no size'));
+    return fail(
+      read.trouble === 'control-points'
+        ? stop(
+            'tif-control-points',
+            `${name} is tied to the ground by control points only, which is not read.`,
+            'Bring it onto a map grid first (gdalwarp).',
+            { file: name },
+          )
+        : stop(
+            'tif-no-place',
+            `${name} is a picture without a position on the ground.`,
+            'Export it as a GeoTIFF with its position and coordinate system inside.',
+            { file: name },
+          ),
+    );
+  }
+  const { affine, points } = read;
+  const corners = [
+    [0, 0],
+    [image.width, 0],
+    [0, image.height],
+    [image.width, image.height],
+  ].map(([col = 0, row = 0]) => toPlane(affine, col, row));
+  const xs = corners.map(([x]) => x);
+  const ys = corners.map(([, y]) => y);
+  // Half a pixel past the poles or the date line is how grids of whole degrees are written.
+  const slack = (value: number, limit: number, size: number) =>
+    Math.abs(value) > limit && Math.abs(value) <= limit + Math.abs(size) ? Math.sign(value) * limit : value;
+  const placing = findPlacing({
+    file: name,
+    extent: [
+      slack(Math.min(...xs), 180, affine.a),
+      slack(Math.min(...ys), 90, affine.e),
+      slack(Math.max(...xs), 180, affine.a),
+      slack(Math.max(...ys), 90, affine.e),
+    ],
+    insideRead: crsInside(keys, name),
+    told: options.crs ?? undefined,
+  });
+  if (!placing.ok) return fail(...placing.problems.map(askForCrs));
+  return ok({ affine, points, placing: placing.value }, placing.problems.map(askForCrs));
+}
+
+function crsInside(keys: GeoKeys, name: string): Result<Crs> | undefined {
+  const keyed = crsOfKeys(keys);
+  switch (keyed.how) {
+    case 'none':
+      return undefined;
+    case 'code':
+      return parseCrs(keyed.code, name);
+    case 'text':
+      return parseCrs(keyed.text, name);
+    case 'definition':
+      return crsOfDefinition(keyed.definition, keyed.name, keyed.datum, name);
+    case 'unknown':
+      return fail(
+        stop('crs-unreadable', `The coordinate system of ${name} cannot be read.`, '', { file: name }, keyed.detail),
+      );
+  }
+}
+
+/** A raster has no .prj beside it, and what it is told stands with it in the plan. */
+function askForCrs(problem: Problem): Problem {
+  return problem.severity === 'stop' && problem.code.startsWith('crs-')
+    ? {
+        ...problem,
+        remedy:
+          'Say which coordinate system it is in (such as EPSG:32615) where the raster is named, or save it again in EPSG:4326.',
+      }
+    : problem;
+}
+
+/** Places along each side of the window that are looked at; its sides may bend in the file's system. */
+const ALONG = 9;
+const SPARE_PIXELS = 2;
+
+function windowOf(image: TiffImage, affine: Affine, placing: Placing, box: Bounds | undefined): PixelWindow | null {
+  if (!box) return { col: 0, row: 0, cols: image.width, rows: image.height };
+  let [west, north, east, south] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let i = 0; i < ALONG; i++) {
+    for (let j = 0; j < ALONG; j++) {
+      const lng = box.west + ((box.east - box.west) * i) / (ALONG - 1);
+      const lat = box.south + ((box.north - box.south) * j) / (ALONG - 1);
+      const [x, y] = placing.fromLngLat([lng, lat]);
+      const [col, row] = fromPlane(affine, x, y);
+      if (!Number.isFinite(col) || !Number.isFinite(row)) continue;
+      west = Math.min(west, col);
+      east = Math.max(east, col);
+      north = Math.min(north, row);
+      south = Math.max(south, row);
+    }
+  }
+  if (!(west < image.width && east > 0 && north < image.height && south > 0)) return null;
+  const col = Math.max(0, Math.floor(west) - SPARE_PIXELS);
+  const row = Math.max(0, Math.floor(north) - SPARE_PIXELS);
+  return {
+    col,
+    row,
+    cols: Math.min(image.width, Math.ceil(east) + SPARE_PIXELS) - col,
+    rows: Math.min(image.height, Math.ceil(south) + SPARE_PIXELS) - row,
+  };
+}
+
+interface Level {
+  readonly image: TiffImage;
+  readonly overview: boolean;
+}
+
+/** The image itself, or the finest overview whose part of the window is not too much. */
+function levelOf(
+  directories: readonly TiffDirectory[],
+  full: TiffImage,
+  window: PixelWindow,
+  name: string,
+): Result<Level> {
+  if (window.cols * window.rows <= MOST_PIXELS) return ok({ image: full, overview: false });
+  const smaller = directories
+    .slice(1)
+    .filter((directory) => (directory.number(254, 0) & 5) === 1)
+    .flatMap((directory) => {
+      const read = readTiffImage(directory);
+      return 'image' in read && PACKINGS.has(read.image.compression) && read.image.bands === full.bands
+        ? [read.image]
+        : [];
+    })
+    .filter(
+      (image) => (window.cols * window.rows * image.width * image.height) / (full.width * full.height) <= MOST_PIXELS,
+    )
+    .sort((one, other) => other.width - one.width);
+  const [image] = smaller;
+  return image
+    ? ok({ image, overview: true })
+    : fail(tooLarge(name, `${window.cols} x ${window.rows} pixels would be read`));
+}
+
+function scaledWindow(window: PixelWindow, image: TiffImage, across: number, down: number): PixelWindow {
+  const col = Math.floor(window.col / across);
+  const row = Math.floor(window.row / down);
+  return {
+    col,
+    row,
+    cols: Math.min(image.width, Math.ceil((window.col + window.cols) / across)) - col,
+    rows: Math.min(image.height, Math.ceil((window.row + window.rows) / down)) - row,
+  };
+}
+
+/** No-data as NaN, then scale and offset. */
+function finished(raw: Float32Array | Float64Array, notes: BandNotes, image: TiffImage): Float32Array | Float64Array {
+  const { noData, scale, offset } = notes;
+  const single = image.kind === 'float' && image.bits <= 32;
+  const value = noData === null ? null : single ? Math.fround(noData) : noData;
+  // Writers cut the digits of the largest float, so what is as large counts as the same.
+  const slack = value !== null && single && Math.abs(value) > 1e30 ? Math.abs(value) * 1e-5 : 0;
+  for (let i = 0; i < raw.length; i++) {
+    const one = raw[i] ?? Number.NaN;
+    if (!Number.isFinite(one) || (value !== null && (one === value || Math.abs(one - value) <= slack)))
+      raw[i] = Number.NaN;
+  }
+  if (scale === 1 && offset === 0) return raw;
+  return Float64Array.from(raw, (one) => one * scale + offset);
+}
+
+/** Rows turned so that the first is the northern one, where the grid runs south to north without being turned. */
+function turnNorth(values: Float32Array | Float64Array, { cols, rows }: PixelWindow, affine: Affine): Affine {
+  if (affine.b !== 0 || affine.d !== 0 || affine.e < 0) return affine;
+  for (let row = 0; row < rows >> 1; row++) {
+    const top = values.slice(row * cols, (row + 1) * cols);
+    const other = (rows - 1 - row) * cols;
+    values.copyWithin(row * cols, other, other + cols);
+    values.set(top, other);
+  }
+  return { ...affine, e: -affine.e, f: affine.f + affine.e * rows };
+}
+
+function kindWords({ kind, bits }: TiffImage): string {
+  return kind === 'float'
+    ? `${bits}-bit floats`
+    : `${bits}-bit ${kind === 'uint' ? 'whole numbers without sign' : 'whole numbers'}`;
+}
+
+function sizeWords({ affine, placing }: Placed): string {
+  const across = Math.hypot(affine.a, affine.d);
+  const down = Math.hypot(affine.b, affine.e);
+  const turned = affine.b !== 0 || affine.d !== 0 ? ', turned' : '';
+  const unit = placing.kind === 'geographic' ? 'degrees' : 'units of its system';
+  const plain = (size: number) => String(Number(size.toPrecision(6)));
+  return ` of ${across === down ? plain(across) : `${plain(across)} x ${plain(down)}`} ${unit}${turned}`;
+}
+
+function outside(name: string, image: TiffImage, affine: Affine, placing: Placing): Problem {
+  const [x, y] = toPlane(affine, image.width / 2, image.height / 2);
+  const [lng, lat] = placing.toLngLat(x, y);
+  const where =
+    Number.isFinite(lng) && Number.isFinite(lat) ? `; its middle is at ${lat.toFixed(4)}, ${lng.toFixed(4)}` : '';
+  return stop(
+    'tif-outside',
+    `${name} does not cover the field${where}.`,
+    'Choose a raster of this field, or check its coordinate system.',
+    { file: name },
+  );
+}
