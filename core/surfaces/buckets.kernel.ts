@@ -14,6 +14,9 @@ export interface Buckets {
   /** Items of bucket b are items[start[b]] .. items[start[b + 1] - 1], by ascending sample index. */
   readonly start: Int32Array;
   readonly items: Int32Array;
+  /** Places of the items, in their order, so that a search reads them in one go. */
+  readonly itemX: Float64Array;
+  readonly itemY: Float64Array;
 }
 
 export function makeBuckets(x: Float64Array, y: Float64Array): Buckets {
@@ -49,8 +52,15 @@ export function makeBuckets(x: Float64Array, y: Float64Array): Buckets {
   for (let b = 0; b < cols * rows; b++) start[b + 1]! += start[b]!;
   const at = start.slice(0, -1);
   const items = new Int32Array(n);
-  for (let i = 0; i < n; i++) items[at[bucket[i]!]!++] = i;
-  return { x, y, west, south, size, cols, rows, start, items };
+  const itemX = new Float64Array(n);
+  const itemY = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    const s = at[bucket[i]!]!++;
+    items[s] = i;
+    itemX[s] = x[i]!;
+    itemY[s] = y[i]!;
+  }
+  return { x, y, west, south, size, cols, rows, start, items, itemX, itemY };
 }
 
 /**
@@ -66,7 +76,7 @@ export function nearest(
   d2: Float64Array,
   skip: number,
 ): number {
-  const { x, y, west, south, size, cols, rows, start, items } = buckets;
+  const { itemX, itemY, west, south, size, cols, rows, start, items } = buckets;
   const col = Math.max(0, Math.min(cols - 1, Math.floor((px - west) / size)));
   const row = Math.max(0, Math.min(rows - 1, Math.floor((py - south) / size)));
   const last = Math.max(col, row, cols - 1 - col, rows - 1 - row);
@@ -85,12 +95,12 @@ export function nearest(
         const b = r * cols + c;
         const end = start[b + 1]!;
         for (let s = start[b]!; s < end; s++) {
-          const i = items[s]!;
-          if (i === skip) continue;
-          const dx = x[i]! - px;
-          const dy = y[i]! - py;
+          const dx = itemX[s]! - px;
+          const dy = itemY[s]! - py;
           const d = dx * dx + dy * dy;
-          if (count === k && (d > d2[k - 1]! || (d === d2[k - 1]! && i > index[k - 1]!))) continue;
+          if (count === k && d > d2[k - 1]!) continue;
+          const i = items[s]!;
+          if (i === skip || (count === k && d === d2[k - 1]! && i > index[k - 1]!)) continue;
           let at = count < k ? count++ : k - 1;
           while (at > 0 && (d2[at - 1]! > d || (d2[at - 1]! === d && index[at - 1]! > i))) {
             d2[at] = d2[at - 1]!;
@@ -117,7 +127,7 @@ export function nearest(
 
 /** Samples at most `radius` from a place, by ascending index, written into `index`; answers how many. */
 export function within(buckets: Buckets, px: number, py: number, radius: number, index: Int32Array): number {
-  const { x, y, west, south, size, cols, rows, start, items } = buckets;
+  const { itemX, itemY, west, south, size, cols, rows, start, items } = buckets;
   const c0 = Math.max(0, Math.floor((px - radius - west) / size));
   const c1 = Math.min(cols - 1, Math.floor((px + radius - west) / size));
   const r0 = Math.max(0, Math.floor((py - radius - south) / size));
@@ -127,10 +137,9 @@ export function within(buckets: Buckets, px: number, py: number, radius: number,
   for (let r = r0; r <= r1; r++) {
     const end = start[r * cols + c1 + 1] ?? 0;
     for (let s = start[r * cols + c0] ?? 0; s < end; s++) {
-      const i = items[s]!;
-      const dx = x[i]! - px;
-      const dy = y[i]! - py;
-      if (dx * dx + dy * dy <= most) index[count++] = i;
+      const dx = itemX[s]! - px;
+      const dy = itemY[s]! - py;
+      if (dx * dx + dy * dy <= most) index[count++] = items[s]!;
     }
   }
   index.subarray(0, count).sort();

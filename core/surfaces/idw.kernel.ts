@@ -1,4 +1,6 @@
+import { allCells, fillSet, sampleSet, writeHits } from './all.kernel.ts';
 import { type Buckets, nearest, within } from './buckets.kernel.ts';
+import { anyWanted, tileRoom, tileRow } from './tiles.kernel.ts';
 
 /** Squared distance under which a place is the sample itself: a billionth of a metre. */
 export const AT_SAMPLE_M2 = 1e-18;
@@ -43,17 +45,6 @@ export interface IdwJob {
   readonly nearest_m: Float32Array;
 }
 
-/** Scratch arrays, made once a job. */
-interface Scratch {
-  readonly candidates: Int32Array;
-  readonly distance: Float64Array;
-  readonly index: Int32Array;
-  readonly d2: Float64Array;
-  readonly lowest: Float64Array;
-  readonly sure: Int32Array;
-  readonly unsure: Int32Array;
-}
-
 /** Most candidates a tile should have; above that smaller tiles are cheaper. */
 const MOST_CANDIDATES = 96;
 
@@ -73,69 +64,72 @@ export function tileSide(job: IdwJob): number {
 
 /** Works out the rows from `rowFrom` up to `rowTo` (not taken). `side` is of `tileSide`; start rows on a multiple of it. */
 export function idwRows(job: IdwJob, side: number, rowFrom: number, rowTo: number): void {
-  const n = job.buckets.x.length;
-  const scratch: Scratch = {
-    candidates: new Int32Array(n),
-    distance: new Float64Array(n),
-    index: new Int32Array(n),
-    d2: new Float64Array(n + 1),
-    lowest: new Float64Array(job.k + 1),
-    sure: new Int32Array(n),
-    unsure: new Int32Array(n),
-  };
-  if (side > 1)
-    for (let row = rowFrom; row < rowTo; row += side) tileRow(job, side, row, Math.min(row + side, rowTo), scratch);
-  else for (let row = rowFrom; row < rowTo; row++) cellRow(job, side === 0, row, scratch);
+  const { length } = job.buckets.x;
+  if (length === 0) return;
+  if (side === 0) allRows(job, rowFrom, rowTo);
+  else if (side > 1) {
+    const room = tileRoom(length, job.values.length);
+    for (let row = rowFrom; row < rowTo; row += side) tileRow(job, side, row, Math.min(row + side, rowTo), room);
+  } else {
+    const index = new Int32Array(job.k);
+    const d2 = new Float64Array(job.k);
+    for (let row = rowFrom; row < rowTo; row++) cellRow(job, row, index, d2);
+  }
 }
 
-/** Cell by cell: every sample, or a search for the k nearest. */
-function cellRow(job: IdwJob, all: boolean, row: number, { index, d2 }: Scratch): void {
-  const { buckets, k, cols, wanted } = job;
-  const { x, y } = buckets;
-  const n = x.length;
+/** Side of the tiles in which samples in a radius are gathered. */
+const GATHER_SIDE = 16;
+
+/** Every sample, or every one in the radius. */
+function allRows(job: IdwJob, rowFrom: number, rowTo: number): void {
+  const { buckets, cols, dx, dy } = job;
+  const n = buckets.x.length;
+  const only = { ...job, k: 1, values: [], out: [] };
+  idwRows(only, tileSide(only) || 1, rowFrom, rowTo);
+  const set = sampleSet(n, job.values.length);
+  const index = Int32Array.from({ length: n }, (_none, i) => i);
+  if (typeof job.radius_m !== 'number') {
+    allCells(job, fillSet(set, job, index, n), 0, cols, rowFrom, rowTo);
+    writeHits(job, rowFrom, rowTo);
+    return;
+  }
+  for (let r0 = rowFrom; r0 < rowTo; r0 += GATHER_SIDE)
+    for (let c0 = 0; c0 < cols; c0 += GATHER_SIDE) {
+      const r1 = Math.min(r0 + GATHER_SIDE, rowTo);
+      const c1 = Math.min(c0 + GATHER_SIDE, cols);
+      if (!anyWanted(job.wanted, cols, c0, c1, r0, r1)) continue;
+      const half = Math.hypot((c1 - c0 - 1) * dx, (r1 - r0 - 1) * dy) / 2;
+      const x = job.x0 + ((c0 + c1 - 1) / 2) * dx;
+      const y = job.y0 + ((r0 + r1 - 1) / 2) * dy;
+      const count = within(buckets, x, y, (job.radius_m + half) * (1 + 1e-9), index);
+      allCells(job, fillSet(set, job, index, count), c0, c1, r0, r1);
+    }
+  writeHits(job, rowFrom, rowTo);
+}
+
+/** Cell by cell, a search for the k nearest each. */
+function cellRow(job: IdwJob, row: number, index: Int32Array, d2: Float64Array): void {
+  const { buckets, k, cols, wanted, values, out } = job;
   const py = job.y0 + row * job.dy;
-  if (all) for (let i = 0; i < n; i++) index[i] = i;
   for (let col = 0; col < cols; col++) {
     const cell = row * cols + col;
     if (!(wanted[cell]! > 0)) continue;
-    const px = job.x0 + col * job.dx;
-    let count = n;
-    if (all)
-      for (let i = 0; i < n; i++) {
-        const dx = x[i]! - px;
-        const dy = y[i]! - py;
-        d2[i] = dx * dx + dy * dy;
-      }
-    else count = nearest(buckets, px, py, k, index, d2, -1);
-    writeCell(job, cell, index, d2, count);
-  }
-}
-
-/** Value of one cell from the samples chosen; `d2` is used up. */
-function writeCell(job: IdwJob, cell: number, index: Int32Array, d2: Float64Array, chosen: number): void {
-  let count = chosen;
-  let least = Number.POSITIVE_INFINITY;
-  let at = 0;
-  for (let i = 0; i < chosen; i++)
-    if (d2[i]! < least) {
-      least = d2[i]!;
-      at = i;
+    let count = nearest(buckets, job.x0 + col * job.dx, py, k, index, d2, -1);
+    job.nearest_m[cell] = Math.sqrt(d2[0]!);
+    if (d2[0]! < AT_SAMPLE_M2) {
+      for (let v = 0; v < values.length; v++) out[v]![cell] = values[v]![index[0]!]!;
+      continue;
     }
-  job.nearest_m[cell] = Math.sqrt(least);
-  const { values, out } = job;
-  if (least < AT_SAMPLE_M2) {
-    for (let v = 0; v < values.length; v++) out[v]![cell] = values[v]![index[at]!]!;
-    return;
-  }
-  if (typeof job.radius_m === 'number') count = keepWithin(job.radius_m, index, d2, count);
-  weigh(d2, count, job.power);
-  let total = 0;
-  for (let i = 0; i < count; i++) total += d2[i]!;
-  for (let v = 0; v < values.length; v++) {
-    const z = values[v]!;
-    let sum = 0;
-    for (let i = 0; i < count; i++) sum += d2[i]! * z[index[i]!]!;
-    out[v]![cell] = sum / total;
+    if (typeof job.radius_m === 'number') count = keepWithin(job.radius_m, index, d2, count);
+    weigh(d2, count, job.power);
+    let total = 0;
+    for (let i = 0; i < count; i++) total += d2[i]!;
+    for (let v = 0; v < values.length; v++) {
+      const z = values[v]!;
+      let sum = 0;
+      for (let i = 0; i < count; i++) sum += d2[i]! * z[index[i]!]!;
+      out[v]![cell] = sum / total;
+    }
   }
 }
 
@@ -149,119 +143,6 @@ export function keepWithin(radius_m: number, index: Int32Array, d2: Float64Array
       d2[kept++] = d2[i]!;
     }
   return kept;
-}
-
-/**
- * One row of square tiles, exact. Every sample that is among the k nearest of any cell of a tile lies within d_k(centre) + 2 h, h the
- * tile's half diagonal (triangle inequality): these candidates are gathered once. For a subtile of 4 x 4 cells, a candidate nearer to its
- * centre than d_k+1 - 2 h is among the k nearest of all its cells; only those up to d_k + 2 h are ranked cell by cell. Ours.
- */
-function tileRow(job: IdwJob, side: number, rowFrom: number, rowTo: number, scratch: Scratch): void {
-  const { buckets, k, cols, dx, dy, wanted } = job;
-  const { candidates, index, d2 } = scratch;
-  for (let colFrom = 0; colFrom < cols; colFrom += side) {
-    const colTo = Math.min(colFrom + side, cols);
-    if (!anyWanted(wanted, cols, colFrom, colTo, rowFrom, rowTo)) continue;
-    const cx = job.x0 + ((colFrom + colTo - 1) / 2) * dx;
-    const cy = job.y0 + ((rowFrom + rowTo - 1) / 2) * dy;
-    const half = Math.hypot((colTo - colFrom - 1) * dx, (rowTo - rowFrom - 1) * dy) / 2;
-    const found = nearest(buckets, cx, cy, k, index, d2, -1);
-    const reach = (Math.sqrt(d2[found - 1]!) + 2 * half) * (1 + 1e-9) + 1e-9;
-    const count = within(buckets, cx, cy, reach, candidates);
-    for (let row = rowFrom; row < rowTo; row += 4)
-      for (let col = colFrom; col < colTo; col += 4) {
-        const c1 = Math.min(col + 4, colTo);
-        const r1 = Math.min(row + 4, rowTo);
-        if (anyWanted(wanted, cols, col, c1, row, r1)) subtile(job, col, c1, row, r1, cx, cy, reach, count, scratch);
-      }
-  }
-}
-
-function anyWanted(wanted: Float64Array, cols: number, c0: number, c1: number, r0: number, r1: number): boolean {
-  for (let row = r0; row < r1; row++)
-    for (let cell = row * cols + c0; cell < row * cols + c1; cell++) if (wanted[cell]! > 0) return true;
-  return false;
-}
-
-function subtile(
-  job: IdwJob,
-  c0: number,
-  c1: number,
-  r0: number,
-  r1: number,
-  tileX: number,
-  tileY: number,
-  reach: number,
-  count: number,
-  scratch: Scratch,
-): void {
-  const { k, cols, dx, dy, wanted } = job;
-  const { x, y } = job.buckets;
-  const { candidates, distance, lowest, sure, unsure, index, d2 } = scratch;
-  const cx = job.x0 + ((c0 + c1 - 1) / 2) * dx;
-  const cy = job.y0 + ((r0 + r1 - 1) / 2) * dy;
-  const half = Math.hypot((c1 - c0 - 1) * dx, (r1 - r0 - 1) * dy) / 2;
-  lowest.fill(Number.POSITIVE_INFINITY);
-  for (let j = 0; j < count; j++) {
-    const i = candidates[j]!;
-    const ex = x[i]! - cx;
-    const ey = y[i]! - cy;
-    const d = Math.sqrt(ex * ex + ey * ey);
-    distance[j] = d;
-    if (d < lowest[k]!) {
-      let at = k;
-      while (at > 0 && lowest[at - 1]! > d) {
-        lowest[at] = lowest[at - 1]!;
-        at--;
-      }
-      lowest[at] = d;
-    }
-  }
-  // A sample that is no candidate may be the next after the k-th, but no nearer than this.
-  const next = Math.min(lowest[k]!, reach - Math.hypot(cx - tileX, cy - tileY));
-  const slack = 1e-9 * (1 + next);
-  const inner = next - 2 * half - slack;
-  const outer = lowest[k - 1]! + 2 * half + slack;
-  let sures = 0;
-  let unsures = 0;
-  for (let j = 0; j < count; j++)
-    if (distance[j]! < inner) sure[sures++] = candidates[j]!;
-    else if (distance[j]! <= outer) unsure[unsures++] = candidates[j]!;
-  // Where all k are sure, the others need no ranking.
-  const ranked = sures === k ? 0 : unsures;
-  for (let row = r0; row < r1; row++) {
-    const py = job.y0 + row * dy;
-    for (let col = c0; col < c1; col++) {
-      const cell = row * cols + col;
-      if (!(wanted[cell]! > 0)) continue;
-      const px = job.x0 + col * dx;
-      for (let s = 0; s < sures; s++) {
-        const i = sure[s]!;
-        const ex = x[i]! - px;
-        const ey = y[i]! - py;
-        index[s] = i;
-        d2[s] = ex * ex + ey * ey;
-      }
-      let filled = sures;
-      for (let u = 0; u < ranked; u++) {
-        const i = unsure[u]!;
-        const ex = x[i]! - px;
-        const ey = y[i]! - py;
-        const d = ex * ex + ey * ey;
-        // Candidates come by ascending index, so an equal one that comes later loses.
-        if (filled === k && d >= d2[k - 1]!) continue;
-        let at = filled < k ? filled++ : k - 1;
-        while (at > sures && d2[at - 1]! > d) {
-          d2[at] = d2[at - 1]!;
-          index[at] = index[at - 1]!;
-          at--;
-        }
-        d2[at] = d;
-        index[at] = i;
-      }
-      writeCell(job, cell, index, d2, filled);
-    }
-  }
 }
 
 /** Gives each wanted cell of the whole grid what the cell of its block has. */

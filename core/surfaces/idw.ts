@@ -156,17 +156,20 @@ export function scanOthers(
     ),
     index: new Int32Array(n),
     d2: column(),
-    row_m2: column(),
+    order: Int32Array.from(powers.keys()).sort((a, b) => (powers[a] ?? 0) - (powers[b] ?? 0)),
+    one: column().fill(1),
     root: column(),
+    half: column(),
     weight: column(),
     total: all ? powers.map(column) : [],
     same: new Int32Array(n).fill(-1),
   };
+  const some = layers.length > 0;
   let finished = !all;
   return {
     step(from, to) {
-      if (finite.length > 0) scanNearest(scan, from, to);
-      if (all) scanPairs(scan, from, to);
+      if (some && finite.length > 0) scanNearest(scan, from, to);
+      if (some && all) scanPairs(scan, from, to);
     },
     errors() {
       if (!finished) finishPairs(scan);

@@ -15,9 +15,12 @@ export interface OthersScan {
   readonly predicted: readonly Float64Array[];
   readonly index: Int32Array;
   readonly d2: Float64Array;
-  /** One column of squared distances, one of roots and one of weights: what `all` works with. */
-  readonly row_m2: Float64Array;
+  /** Powers by size. */
+  readonly order: Int32Array;
+  /** Of one sample to all others: 1, 1 / distance, its root, and the weight in hand. */
+  readonly one: Float64Array;
   readonly root: Float64Array;
+  readonly half: Float64Array;
   readonly weight: Float64Array;
   /** Sums of weights of `all` [power][sample]; the weighted sums stand in `predicted` until they are divided. */
   readonly total: readonly Float64Array[];
@@ -66,7 +69,7 @@ export function scanNearest(scan: OthersScan, from: number, to: number): void {
 
 /** Pairs of the samples from..to with every later one; each pair serves both of its samples. */
 export function scanPairs(scan: OthersScan, from: number, to: number): void {
-  const { buckets, layers, powers, counts, predicted, most_m2, row_m2, root, weight, total, same } = scan;
+  const { buckets, layers, powers, counts, predicted, most_m2, order, one, root, half, weight, total, same } = scan;
   const { x, y } = buckets;
   const n = x.length;
   const base = counts.length * powers.length;
@@ -77,17 +80,29 @@ export function scanPairs(scan: OthersScan, from: number, to: number): void {
       const dx = x[j]! - px;
       const dy = y[j]! - py;
       const d = dx * dx + dy * dy;
-      row_m2[j] = d <= most_m2 ? d : Number.POSITIVE_INFINITY;
+      const inverse = d <= most_m2 ? 1 / Math.sqrt(d) : 0;
+      root[j] = inverse;
+      half[j] = Math.sqrt(inverse);
       if (d < AT_SAMPLE_M2) {
         if (same[i]! < 0) same[i] = j;
         if (same[j]! < 0) same[j] = i;
       }
     }
-    for (let p = 0; p < powers.length; p++) {
-      weighRow(row_m2, root, weight, i + 1, n, powers[p]!, p === 0);
-      addTotals(weight, total[p]!, i, n);
-      for (let v = 0; v < layers.length; v++)
-        addValues(weight, layers[v]!, predicted[(base + p) * layers.length + v]!, i, n);
+    // Powers half a step or a whole one apart are made from one another by a product; any other by `**`.
+    weight.fill(1, i + 1, n);
+    let before = 0;
+    for (let o = 0; o < order.length; o++) {
+      const p = order[o]!;
+      const power = powers[p]!;
+      let factor = power - before === 0.5 ? half : root;
+      if (power - before !== 0.5 && power - before !== 1) {
+        for (let j = i + 1; j < n; j++) weight[j] = root[j]! ** power;
+        factor = one;
+      }
+      before = power;
+      addRow(weight, factor, layers[0]!, total[p]!, predicted[(base + p) * layers.length]!, i, n);
+      for (let v = 1; v < layers.length; v++)
+        addLayer(weight, layers[v]!, predicted[(base + p) * layers.length + v]!, i, n);
     }
   }
 }
@@ -104,43 +119,32 @@ export function finishPairs(scan: OthersScan): void {
     }
 }
 
-/** d^-power of one row. Half powers are products of d^-1 and its root, made once a row. */
-function weighRow(
-  d2: Float64Array,
-  root: Float64Array,
+/** Steps the weights of one row by their factor, and adds them and the first layer's weighted values to both samples of each pair. */
+function addRow(
   weight: Float64Array,
-  from: number,
-  to: number,
-  power: number,
-  first: boolean,
+  factor: Float64Array,
+  z: Float64Array,
+  total: Float64Array,
+  sums: Float64Array,
+  i: number,
+  n: number,
 ): void {
-  if (first) for (let j = from; j < to; j++) root[j] = 1 / Math.sqrt(d2[j]!);
-  if (power === 1) for (let j = from; j < to; j++) weight[j] = root[j]!;
-  else if (power === 1.5) for (let j = from; j < to; j++) weight[j] = root[j]! * Math.sqrt(root[j]!);
-  else if (power === 2) for (let j = from; j < to; j++) weight[j] = root[j]! * root[j]!;
-  else if (power === 2.5) for (let j = from; j < to; j++) weight[j] = root[j]! * root[j]! * Math.sqrt(root[j]!);
-  else if (power === 3) for (let j = from; j < to; j++) weight[j] = root[j]! * root[j]! * root[j]!;
-  else if (power === 3.5)
-    for (let j = from; j < to; j++) weight[j] = root[j]! * root[j]! * root[j]! * Math.sqrt(root[j]!);
-  else if (power === 4)
-    for (let j = from; j < to; j++) {
-      const w = root[j]! * root[j]!;
-      weight[j] = w * w;
-    }
-  else for (let j = from; j < to; j++) weight[j] = root[j]! ** power;
-}
-
-function addTotals(weight: Float64Array, total: Float64Array, i: number, n: number): void {
+  const zi = z[i]!;
+  let ownTotal = 0;
   let own = 0;
   for (let j = i + 1; j < n; j++) {
-    const w = weight[j]!;
-    own += w;
+    const w = weight[j]! * factor[j]!;
+    weight[j] = w;
+    ownTotal += w;
+    own += w * z[j]!;
     total[j]! += w;
+    sums[j]! += w * zi;
   }
-  total[i]! += own;
+  total[i]! += ownTotal;
+  sums[i]! += own;
 }
 
-function addValues(weight: Float64Array, z: Float64Array, sums: Float64Array, i: number, n: number): void {
+function addLayer(weight: Float64Array, z: Float64Array, sums: Float64Array, i: number, n: number): void {
   const zi = z[i]!;
   let own = 0;
   for (let j = i + 1; j < n; j++) {
