@@ -69,7 +69,7 @@ export function planInYear(plan: RatesSettings, year: number): RatesSettings {
  *
  * Year 1 is what the plan gives now. Each later year goes through the whole ledger again on the soil that the years before left
  * (by stoichiometry), with that year's crop of the rotation, the same targets and caps, and the build-up still missing spread over
- * what is left of the build-up years. At a year's end the test has moved by (spread + credited - removed) / lb K2O per ppm: by stoichiometry
+ * what is left of the build-up years; a shortfall under a step of the machine a pass counts as met. At a year's end the test has moved by (spread + credited - removed) / lb K2O per ppm: by stoichiometry
  * for `k_ppm`, and for the low and high by whichever of stoichiometry and the field factor in print gives less or more, over all years together. Removal draws
  * it down by the same factors. K credited beyond what a year asks for is kept apart and counts the year after; no other
  * credits are counted after year 1. CEC stays. Empty where no rate is given, or a crop of the rotation cannot be worked.
@@ -93,8 +93,7 @@ export function pathOf(
     const planNow = planInYear(plan, year);
     const use = year === 1 ? worked.use : cropUse(planNow);
     if (typeof use === 'string') return [];
-    const now =
-      year === 1 ? worked : workLedger(groundInYear(ground, k_ppm, share(k_ppm), surplus), planNow, plan.governs);
+    const now = year === 1 ? worked : workLater(groundInYear(ground, k_ppm, share(k_ppm), surplus), planNow);
     const spread = year === 1 ? spread_lbK2OPerAc : spreadBy(now, plan.product.k2o_pct);
     if (spread === null || Number.isNaN(now.credited.used_lbK2OPerAc)) return [];
     surplus = now.credited.carriedOver_lbK2OPerAc;
@@ -123,6 +122,16 @@ export function pathOf(
     });
   }
   return years;
+}
+
+/** The account of a later year. What is short of the target by less than the machine's steps can tell was reached: it counts as met. */
+function workLater(ground: Ground, plan: RatesSettings): Worked {
+  const worked = workLedger(ground, plan, plan.governs);
+  const { takes_lbK2OPerAc: takes, target_ppm } = worked.governing;
+  const untold = k2oIn(plan.machine.step_lbPerAc * plan.passes.length, plan.product.k2o_pct);
+  if (!(takes > 0 && takes <= untold)) return worked;
+  const met = { ...ground.reading, k_ppm: target_ppm };
+  return workLedger({ ...ground, reading: met }, plan, plan.governs);
 }
 
 const spreadBy = (worked: Worked, grade_pct: number): number | null =>

@@ -4,7 +4,7 @@ import type { RatesSettings } from './settings.ts';
 import { figure, typed } from './text.ts';
 import type { At, Watched } from './watch.ts';
 
-/** K this many times the ppm floor asks where it comes from. Ours. */
+/** K of twice the ppm floor asks where it comes from. Ours. */
 const HIGH_BY_FLOORS = 2;
 /** K / (Ca + Mg) of forage, by equivalents, above which grass tetany is a risk: a Manitoba note on data of 1957. */
 export const TETANY_RATIO = 2.2;
@@ -73,7 +73,7 @@ function byHistory({ ground, zone }: Pick<Watched, 'ground' | 'zone'>, plan: Rat
     found.push(
       note(
         'rates-manure-not-told',
-        `K is ${figure(k_ppm)} ppm in zone ${zone.letter}, ${typed(HIGH_BY_FLOORS)} times the floor or more, and nobody told whether the ground was manured.`,
+        `K is ${figure(k_ppm)} ppm in zone ${zone.letter}, twice the floor of ${typed(plan.floor_ppm)} or more, and nobody told whether the ground was manured.`,
         'Say what the ground got: CEC cannot tell manured ground from light ground.',
         setting,
       ),
