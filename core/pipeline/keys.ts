@@ -17,7 +17,8 @@ export function stageKeys(plan: Plan): Record<KeyedStage, string> {
     namesOf(plan),
   );
   const soil = key('soil', field, plan.soil, hashesOf(plan, [...plan.soil.pointFiles, ...plan.soil.sampleFiles]));
-  const surfaces = key('surfaces', soil, plan.surfaces);
+  const rasterFiles = plan.rasters.map((raster) => raster.file);
+  const surfaces = key('surfaces', soil, plan.surfaces, plan.rasters, hashesOf(plan, rasterFiles));
   const zones = key('zones', surfaces, plan.zones, targetsOf(plan));
   const rates = key('rates', zones, plan.rates, plan.ground);
   const handoff = key('handoff', rates, plan.handoff, plan.name, plan.version);

@@ -15,6 +15,7 @@ import { makeZones } from '../zones/make.ts';
 import type { ZonesOut } from '../zones/types.ts';
 import { makeField } from './field-stage.ts';
 import { type KeyedStage, stageKeys } from './keys.ts';
+import { withRasters } from './rasters.ts';
 import { makeSoil } from './soil-stage.ts';
 import type { FieldOut, PlanOut, RunRequest, StageState } from './types.ts';
 
@@ -78,9 +79,10 @@ export async function runPlan(request: RunRequest, hooks: RunHooks = {}, memo: M
 
   const field = await run('field', true, () => makeField(request));
   const soil = await run('soil', field !== null, () => makeSoil(request, given(field).boundary));
-  const surfaces = await run('surfaces', soil !== null, () =>
-    makeSurfaces({ soil: given(soil), ground: given(field).spreadable, settings: plan.surfaces }, hooks),
-  );
+  const surfaces = await run('surfaces', soil !== null, async () => {
+    const input = { soil: given(soil), ground: given(field).spreadable, settings: plan.surfaces };
+    return withRasters(await makeSurfaces(input, hooks), request, hooks);
+  });
   const zoned = await run('zones', surfaces !== null, () =>
     zonesOf(request, given(field), given(soil), given(surfaces)),
   );
