@@ -1,18 +1,19 @@
-import { caution, note, type Problem } from '../base/problem.ts';
+import { caution, type Problem } from '../base/problem.ts';
 import { FACTORS, supplyFactor } from '../soil/chemistry.ts';
 import type { GroundSettings } from '../soil/history.ts';
 import type { SoilSettings } from '../soil/settings.ts';
 import type { SoilOut } from '../soil/types.ts';
 import type { SurfacesOut } from '../surfaces/types.ts';
 import type { Zone, ZonesOut } from '../zones/types.ts';
-import { choicesWithoutZone, goalsByLayer, planOfZone } from './choices.ts';
-import { creditsNowhere, creditsOf, type Sampling } from './credits.ts';
+import { goalsByLayer, planOfZone } from './choices.ts';
+import { creditsOf, type Sampling } from './credits.ts';
 import type { Governs } from './governing.ts';
 import { type Ground, totalOf, type Worked, workLedger } from './ledger.ts';
 import { cost_perAc, moneyLine } from './money.ts';
 import { needByCell, shortAcres } from './need.ts';
 import { overrideLine, overrideOf, splitByHand } from './override.ts';
-import { laterCropsAmiss, nextYear, pathOf } from './path.ts';
+import { nextYear, pathOf } from './path.ts';
+import { planProblems } from './plan-problems.ts';
 import { k2oIn } from './product.ts';
 import { sampledDepth, zoneReading } from './reading.ts';
 import type { Override, RatesSettings } from './settings.ts';
@@ -221,85 +222,4 @@ function liftedBy(override: Override | null, withheld: Problem | null, stops: re
     ),
     stage: 'rates',
   }));
-}
-
-/** Limits of saturation that stand the wrong way round. */
-function outOfOrder(plan: RatesSettings): readonly { readonly text: string; readonly setting: string }[] {
-  const found: { text: string; setting: string }[] = [];
-  const { rangeTop_pct: top, zeroAt_pct: zero, note_pct, caution_pct, strong_pct } = plan;
-  if (zero <= top)
-    found.push({
-      text: `no K is reached at ${typed(zero)} %, not above the top of the range, ${typed(top)} %`,
-      setting: 'rates.zeroAt_pct',
-    });
-  if (note_pct > caution_pct)
-    found.push({
-      text: `the note at ${typed(note_pct)} % is above the caution at ${typed(caution_pct)} %`,
-      setting: 'rates.note_pct',
-    });
-  if (caution_pct > strong_pct)
-    found.push({
-      text: `the caution at ${typed(caution_pct)} % is above the strong one at ${typed(strong_pct)} %`,
-      setting: 'rates.caution_pct',
-    });
-  return found;
-}
-
-function planProblems(
-  plan: RatesSettings,
-  zones: readonly Zone[],
-  depths_in: readonly number[],
-  depth_in: number,
-  areaIds: readonly string[],
-): readonly Problem[] {
-  const found: Problem[] = [];
-  if (plan.governs === 'larger' && !plan.governsTold)
-    found.push(
-      note(
-        'rates-governs-not-told',
-        'Nobody has said which target governs, so the larger of ppm and saturation was taken.',
-        'Say whether the larger, the ppm or the saturation target shall govern.',
-        { setting: 'rates.governs' },
-      ),
-    );
-  if (depths_in.length > 1)
-    found.push(
-      caution(
-        'rates-depths-differ',
-        `The samples were taken to different depths, ${depths_in.map(typed).join(', ')} in.; pounds are worked out for ${typed(depth_in)} in.`,
-        'Look at the depth column, or keep samples of one depth.',
-        { setting: 'soil.depth_in' },
-      ),
-    );
-  const disorder = outOfOrder(plan);
-  if (disorder.length > 0)
-    found.push(
-      caution(
-        'rates-saturation-order',
-        `Limits of K saturation are out of order: ${disorder.map((one) => one.text).join('; ')}.`,
-        'Set them so that the range ends under the share where K comes to 0, and note, caution and strong caution rise.',
-        { setting: disorder[0]?.setting ?? 'rates.zeroAt_pct' },
-      ),
-    );
-  for (const override of plan.overrides) {
-    if (!zones.some((zone) => zone.key === override.zoneKey))
-      found.push(
-        caution(
-          'rates-override-no-zone',
-          `A rate of ${typed(override.rate_lbPerAc)} lb/ac was typed for the zone with key ${override.zoneKey}, and there is none now: it is kept in the plan and not used.`,
-          'Type it for one of the present zones, or take it out.',
-          { setting: 'rates.overrides' },
-        ),
-      );
-  }
-  found.push(
-    ...choicesWithoutZone(plan, zones),
-    ...creditsNowhere(
-      plan.credits,
-      zones.map((zone) => zone.key),
-      areaIds,
-    ),
-    ...laterCropsAmiss(plan),
-  );
-  return found.map((problem) => ({ ...problem, stage: 'rates' }));
 }

@@ -177,7 +177,9 @@ export function passesLine(
     unit: 'lb K2O/ac',
     working: null,
     carried: known(0 - left),
-    source: 'common practice, no source',
+    source: light
+      ? 'caps: common practice, no source; K leaches from sandy ground of little organic matter, so it is split: nevegetable.org'
+      : 'common practice, no source',
   };
 }
 

@@ -58,6 +58,10 @@ export function historyOfZones(
     }
   });
   const byLabel = new Map<number, ZoneGround>();
+  if (covers.length === 0) {
+    const common: ZoneGround = { history: ground.history, mixed: [], shares: new Map() };
+    return { byLabel: new Map(zones.zones.map((zone) => [zone.label, common])), problems };
+  }
   for (const { label } of zones.zones) {
     const area_m2 = new Map<number, number>();
     const shared_m2 = covers.map(() => 0);
