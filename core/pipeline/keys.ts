@@ -19,16 +19,16 @@ export function stageKeys(plan: Plan): Record<KeyedStage, string> {
   const soil = key('soil', field, plan.soil, hashesOf(plan, [...plan.soil.pointFiles, ...plan.soil.sampleFiles]));
   const rasterFiles = plan.rasters.map((raster) => raster.file);
   const surfaces = key('surfaces', soil, plan.surfaces, plan.rasters, hashesOf(plan, rasterFiles));
-  const zones = key('zones', surfaces, plan.zones, targetsOf(plan));
+  const zones = key('zones', surfaces, plan.zones, targetsOf(plan), hashesOf(plan, plan.zones.polygons.files));
   const rates = key('rates', zones, plan.rates, plan.ground);
   const handoff = key('handoff', rates, plan.handoff, plan.name, plan.version);
   return { field, soil, surfaces, zones, rates, handoff };
 }
 
-/** The rate settings that decide what a cell needs; the others leave the zones as they are. */
+/** The rate settings that decide what a cell needs, and the classes of balance; the others leave the zones as they are. */
 function targetsOf(plan: Plan): unknown {
-  const { governs, calcareousReason, floor_ppm, floor_pct, rangeTop_pct } = plan.rates;
-  return { governs, calcareousReason, floor_ppm, floor_pct, rangeTop_pct };
+  const { governs, calcareousReason, floor_ppm, floor_pct, rangeTop_pct, caution_pct } = plan.rates;
+  return { governs, calcareousReason, floor_ppm, floor_pct, rangeTop_pct, caution_pct };
 }
 
 /** Problems name the files, so their names belong to the key. */

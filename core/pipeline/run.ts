@@ -18,6 +18,7 @@ import { type KeyedStage, stageKeys } from './keys.ts';
 import { withRasters } from './rasters.ts';
 import { makeSoil } from './soil-stage.ts';
 import type { FieldOut, PlanOut, RunRequest, StageState } from './types.ts';
+import { readZonePolygons } from './zone-files.ts';
 
 /** What each stage gave last, by the key of everything it was made from. */
 export interface Memo {
@@ -132,14 +133,24 @@ function zonesOf(request: RunRequest, field: FieldOut, soil: SoilOut, measured: 
   const { depth_in } = sampledDepth(soil, plan.soil);
   const k2oNeed_lbPerAc = needPerCell(measured, plan.soil, plan.rates, depth_in);
   const surfaces: SurfacesOut = { ...measured, layers: { ...measured.layers, k2oNeed_lbPerAc } };
+  const polygons = readZonePolygons(request);
+  if (!polygons.ok) return polygons;
   const zones = makeZones({
     surfaces,
     soil,
     ground: field.spreadable,
     settings: plan.zones,
+    targets: {
+      floor_ppm: plan.rates.floor_ppm,
+      floor_pct: plan.rates.floor_pct,
+      rangeTop_pct: plan.rates.rangeTop_pct,
+      farAbove_pct: plan.rates.caution_pct,
+    },
+    polygons: polygons.value,
     far_m: plan.surfaces.far_m,
   });
-  return zones.ok ? ok({ zones: zones.value, surfaces }, zones.problems) : fail(...zones.problems);
+  const problems = [...polygons.problems, ...zones.problems];
+  return zones.ok ? ok({ zones: zones.value, surfaces }, problems) : fail(...problems);
 }
 
 /** The value of a stage that has run; asking earlier is the program's mistake. */

@@ -86,6 +86,7 @@ function unlistedInputs(plan: Plan, at: { file?: string }): Problem[] {
     ['field.keepOutFiles', plan.field.keepOutFiles],
     ['soil.pointFiles', plan.soil.pointFiles],
     ['soil.sampleFiles', plan.soil.sampleFiles],
+    ['zones.polygons', plan.zones.polygons.files],
     ['rasters', plan.rasters.map((raster) => raster.file)],
   ] as const;
   return named.flatMap(([setting, paths]) =>

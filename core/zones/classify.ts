@@ -1,6 +1,8 @@
 import { caution, fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
-import { LAYER_NAMES, type LayerId, type SurfacesOut } from '../surfaces/types.ts';
-import type { ZonesSettings } from './settings.ts';
+import { type LayerWords, layerName, layerValues } from '../layers/layer.ts';
+import type { SurfacesOut } from '../surfaces/types.ts';
+import { type BreakTargets, breaksOf } from './breaks.ts';
+import type { ClassesOf, ZonesSettings } from './settings.ts';
 import { classWords } from './words.ts';
 
 /** Key of the ground that has no reading: it gets no class, and no rate. */
@@ -23,6 +25,8 @@ export interface Classified {
   readonly labels: Int16Array;
   /** In class order; the last is the unknown. Not all need be on the field. */
   readonly classes: readonly ZoneClass[];
+  /** Limits that the classes were made with, where they were; what `limits` worked out stands here. */
+  readonly breaks?: readonly number[];
 }
 
 /**
@@ -32,25 +36,30 @@ export interface Classified {
  * without a value in any of the layers is `unknown`, never its neighbour's class. Stops: `zones-no-layer`,
  * `zones-limits-order`, `zones-nothing-known`, `zones-no-target`. Caution: `zones-no-second-layer`, and that layer is then left out.
  */
-export function classifyCells(surfaces: SurfacesOut, settings: ZonesSettings): Result<Classified> {
+export function classifyCells(
+  surfaces: SurfacesOut,
+  settings: ZonesSettings,
+  targets: BreakTargets,
+): Result<Classified> {
   const { by } = settings;
   const problems: Problem[] = [];
+  const name = (one: ClassesOf): LayerWords => layerName(surfaces, one.layer);
   const wrong = [
-    disorder(by, 'zones.by.breaks'),
-    ...settings.apart.map((one, i) => disorder(one, `zones.apart.${i}.breaks`)),
+    ...(settings.limits === 'as typed' ? [disorder(by, name(by), 'zones.by.breaks')] : []),
+    ...settings.apart.map((one, i) => disorder(one, name(one), `zones.apart.${i}.breaks`)),
   ].filter((problem) => problem !== null);
   if (wrong.length > 0) return fail(...wrong);
   const { cover_m2 } = surfaces.grid;
   const isKnown = (layer: Float64Array): boolean =>
     layer.some((value, cell) => isGround(cover_m2, cell) && !Number.isNaN(value));
-  const values = surfaces.layers[by.layer];
+  const values = layerValues(surfaces, by.layer);
   if (!values) {
-    const message = `There is no surface of ${LAYER_NAMES[by.layer].name} to make zones by.`;
+    const message = `There is no surface of ${name(by).name} to make zones by.`;
     const remedy = 'Choose a layer that was measured, or map its column.';
     return fail(stop('zones-no-layer', message, remedy, { setting: 'zones.by.layer' }));
   }
   if (!isKnown(values)) {
-    const message = `${LAYER_NAMES[by.layer].name} is not known anywhere on the field.`;
+    const message = `${name(by).name} is not known anywhere on the field.`;
     if (by.layer === 'k2oNeed_lbPerAc' && hasBoth(surfaces, isKnown)) return fail(noTarget());
     const remedy =
       by.layer === 'k2oNeed_lbPerAc'
@@ -58,12 +67,15 @@ export function classifyCells(surfaces: SurfacesOut, settings: ZonesSettings): R
         : 'Choose a layer that was measured, or map its column.';
     return fail(stop('zones-nothing-known', message, remedy, { setting: 'zones.by.layer' }));
   }
-  const crossed = [{ ...by, values }];
+  const made = breaksOf(values, cover_m2, by, settings, targets, name(by));
+  if (!made.ok) return made;
+  problems.push(...made.problems);
+  const crossed: Crossed[] = [{ breaks: made.value, words: name(by), values }];
   for (const [i, one] of settings.apart.entries()) {
-    const known = surfaces.layers[one.layer];
-    if (known && isKnown(known)) crossed.push({ ...one, values: known });
+    const known = layerValues(surfaces, one.layer);
+    if (known && isKnown(known)) crossed.push({ breaks: one.breaks, words: name(one), values: known });
     else {
-      const message = `${LAYER_NAMES[one.layer].name} is not known anywhere, so no ground was kept apart by it.`;
+      const message = `${name(one).name} is not known anywhere, so no ground was kept apart by it.`;
       const remedy = 'Map its column, or keep nothing apart by it.';
       problems.push(caution('zones-no-second-layer', message, remedy, { setting: `zones.apart.${i}` }));
     }
@@ -80,9 +92,17 @@ export function classifyCells(surfaces: SurfacesOut, settings: ZonesSettings): R
     }
     labels[cell] = at < 0 ? classes.length : at + 1;
   }
-  if (!lacksTarget(surfaces, settings, labels, classes.length)) return ok({ labels, classes }, problems);
+  const breaks = made.value;
+  if (!lacksTarget(surfaces, settings, labels, classes.length)) return ok({ labels, classes, breaks }, problems);
   const named = classes.map((one) => (one.key === UNKNOWN_KEY ? { ...one, name: NO_TARGET, what: NO_TARGET } : one));
-  return ok({ labels, classes: named }, problems);
+  return ok({ labels, classes: named, breaks }, problems);
+}
+
+/** A layer whose classes take part, with its limits. */
+interface Crossed {
+  readonly breaks: readonly number[];
+  readonly words: LayerWords;
+  readonly values: Float64Array;
 }
 
 const hasBoth = ({ layers }: SurfacesOut, isKnown: (layer: Float64Array) => boolean): boolean =>
@@ -113,13 +133,10 @@ function lacksTarget({ layers }: SurfacesOut, settings: ZonesSettings, labels: I
 
 const isGround = (cover_m2: Float64Array, cell: number): boolean => (cover_m2[cell] ?? 0) > 0;
 
-function disorder(
-  limits: { readonly layer: LayerId; readonly breaks: readonly number[] },
-  setting: string,
-): Problem | null {
+function disorder(limits: ClassesOf, { name }: LayerWords, setting: string): Problem | null {
   const rising = limits.breaks.every((value, i) => i === 0 || value > (limits.breaks[i - 1] ?? 0));
   if (rising && limits.breaks.every(Number.isFinite)) return null;
-  const message = `The class limits of ${LAYER_NAMES[limits.layer].name} do not rise: ${limits.breaks.join(', ')}.`;
+  const message = `The class limits of ${name} do not rise: ${limits.breaks.join(', ')}.`;
   return stop('zones-limits-order', message, 'Write them from low to high, each once.', { setting });
 }
 
@@ -132,14 +149,14 @@ function classOf(value: number, breaks: readonly number[]): number {
 }
 
 /** Every combination of the layers' classes, the first layer's outermost, and last the unknown. */
-function classList(crossed: readonly ZonesSettings['by'][]): readonly ZoneClass[] {
-  const combine = (rest: readonly ZonesSettings['by'][]): readonly { key: string; what: string }[] => {
+function classList(crossed: readonly Crossed[]): readonly ZoneClass[] {
+  const combine = (rest: readonly Crossed[]): readonly { key: string; what: string }[] => {
     const [first, ...others] = rest;
     if (!first) return [];
     const after = combine(others);
     return Array.from({ length: first.breaks.length + 1 }, (_, i) => {
       const key = `${i + 1}`;
-      const what = classWords(first.layer, first.breaks, i);
+      const what = classWords(first.words, first.breaks, i);
       return after.length === 0
         ? [{ key, what }]
         : after.map((one) => ({ key: `${key}.${one.key}`, what: `${what}, ${one.what}` }));

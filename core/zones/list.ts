@@ -1,13 +1,16 @@
 import { M2_PER_ACRE, toAcres } from '../base/units.ts';
+import type { Dataset } from '../formats/types.ts';
 import { area_m2 } from '../geo/area.ts';
 import { contains } from '../geo/contains.ts';
 import { cellAt } from '../geo/lattice.ts';
 import { widestSpot } from '../geo/spot.ts';
 import { spreadLabels } from '../geo/spread.kernel.ts';
 import type { MultiPolygon } from '../geo/types.ts';
+import { layersOf, layerValues } from '../layers/layer.ts';
 import type { SoilOut } from '../soil/types.ts';
-import { LAYER_IDS, type LayerId, type SurfacesOut } from '../surfaces/types.ts';
-import type { ZoneClass } from './classify.ts';
+import type { AnyLayerId, SurfacesOut } from '../surfaces/types.ts';
+import type { BreakTargets } from './breaks.ts';
+import { UNKNOWN_KEY, type ZoneClass } from './classify.ts';
 import type { ZonesSettings } from './settings.ts';
 import { statsByLabel } from './stats.kernel.ts';
 import type { Zone, ZoneStat } from './types.ts';
@@ -19,12 +22,16 @@ export interface ZonesInput {
   readonly soil: SoilOut;
   readonly ground: MultiPolygon;
   readonly settings: ZonesSettings;
+  /** Floors and range of the plan, for class limits and the balance classes. */
+  readonly targets: BreakTargets;
+  /** The file of zone polygons, where the method wants one. */
+  readonly polygons: Dataset | null;
   /** Ground farther than this from its nearest sample counts as far. */
   readonly far_m: number;
 }
 
 /**
- * The zones that have an outline, numbered from 1 in class order, and the raster with those numbers. Acres are those of the
+ * The zones that have an outline, numbered from 1 in class order (ground without a class last), and the raster with those numbers. Acres are those of the
  * polygons, since they are what goes out; stats are those of the cells. A sample on a border counts for the zone of its cell.
  */
 export function listZones(
@@ -34,10 +41,16 @@ export function listZones(
   outlines: ReadonlyMap<number, MultiPolygon>,
 ): { readonly labels: Int16Array; readonly zones: readonly Zone[] } {
   const { surfaces, settings } = input;
-  const drawn = classes.flatMap(({ key, name, what }, index) => {
-    const polygons = outlines.get(index + 1);
-    return polygons ? [{ key, name: settings.names[key] ?? name, what, classLabel: index + 1, polygons }] : [];
+  const numbered = classes.map((one, index) => ({ ...one, classLabel: index + 1 }));
+  const ordered = [
+    ...numbered.filter(({ key }) => key !== UNKNOWN_KEY),
+    ...numbered.filter(({ key }) => key === UNKNOWN_KEY),
+  ];
+  const drawn = ordered.flatMap(({ key, name, what, classLabel }) => {
+    const polygons = outlines.get(classLabel);
+    return polygons ? [{ key, name: settings.names[key] ?? name, what, classLabel, polygons }] : [];
   });
+  const spreadable_m2 = surfaces.grid.cover_m2.reduce((sum, cover) => sum + cover, 0);
   const labels = renumber(
     classLabels,
     drawn.map(({ classLabel }) => classLabel),
@@ -71,6 +84,8 @@ export function listZones(
         .filter((other) => other[0] !== spot[0] || other[1] !== spot[1]),
       samples: samples[index] ?? 0,
       far_ac: (far_m2[label] ?? 0) / M2_PER_ACRE,
+      share: area_m2(polygons) / spreadable_m2,
+      role: settings.roles[key] ?? 'spread',
       stats: stats[label] ?? {},
     };
   });
@@ -103,10 +118,10 @@ function statsOf(
   surfaces: SurfacesOut,
   labels: Int16Array,
   count: number,
-): readonly Partial<Record<LayerId, ZoneStat>>[] {
-  const all = Array.from({ length: count + 1 }, (): Partial<Record<LayerId, ZoneStat>> => ({}));
-  for (const layer of LAYER_IDS) {
-    const values = surfaces.layers[layer];
+): readonly Partial<Record<AnyLayerId, ZoneStat>>[] {
+  const all = Array.from({ length: count + 1 }, (): Partial<Record<AnyLayerId, ZoneStat>> => ({}));
+  for (const layer of layersOf(surfaces)) {
+    const values = layerValues(surfaces, layer);
     if (!values) continue;
     statsByLabel(values, labels, surfaces.grid.cover_m2, count).forEach((stat, label) => {
       const own = all[label];

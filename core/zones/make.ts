@@ -3,9 +3,16 @@ import { M2_PER_ACRE, toAcres } from '../base/units.ts';
 import { area_m2 } from '../geo/area.ts';
 import { intersection } from '../geo/clip.ts';
 import { outlineLabels } from '../geo/outline.ts';
-import { classifyCells, NO_TARGET, UNCOVERED, UNKNOWN_KEY } from './classify.ts';
+import { layerValues } from '../layers/layer.ts';
+import { balanceOf } from './balance.ts';
+import { type Classified, classifyCells, NO_TARGET, UNCOVERED, UNKNOWN_KEY } from './classify.ts';
+import { clusterCells } from './clusters.ts';
 import { compositeCells, compositeKeys } from './composites.ts';
+import { applyEdits } from './edits.ts';
+import { varianceExplained } from './explained.ts';
 import { listZones, type ZonesInput } from './list.ts';
+import { openLabels } from './open.kernel.ts';
+import { NO_POLYGON, polygonCells } from './polygons.ts';
 import { sieveLabels } from './sieve.kernel.ts';
 import type { Zone, ZonesOut } from './types.ts';
 
@@ -21,39 +28,62 @@ const WHY_UNKNOWN: Readonly<Record<string, { readonly has: string; readonly reme
     has: 'lie under no composite',
     remedy: 'Draw the composites to the boundary, or set that ground apart as keep-out.',
   },
+  [NO_POLYGON]: {
+    has: 'lie under no polygon',
+    remedy: 'Say which zone that ground goes to, or draw one there.',
+  },
 };
 
 /** Parts of the ground under this belong to the neighbour. */
 const SLIVER_M2 = 1;
 
 /**
- * The zones of a field: every cell with ground gets a class (`classifyCells`, or `compositeCells` as the settings say), parts
- * under `least_ac` join a neighbour (`sieveLabels`; composites stay as they were taken), and the labels are outlined up to the
- * true boundary (`outlineLabels`). So the zones share out the spreadable ground: their acres, those of their polygons, sum to it
- * to 1e-6. Ground without a reading is a zone of its own, key `unknown`, which neither gives nor takes ground.
+ * The zones of a field: every cell with ground gets a class (by limits of a layer, clusters, polygons or composites, as the settings say), parts
+ * under `least_ac` join a neighbour (`sieveLabels`; polygons and composites stay as they were taken), parts narrower than `open_m` are opened away
+ * (`openLabels`), changes by hand follow in their order (`applyEdits`), and the labels are outlined up to the true boundary (`outlineLabels`). The
+ * raster of labels is the truth, so the zones always share out the spreadable ground: their acres, those of their polygons, sum to it
+ * to 1e-6. Ground without a reading is a zone of its own, key `unknown`, which neither gives nor takes ground but by hand.
  *
- * Labels count from 1 in class order, letters likewise; only zones that have ground are listed. Problems: those of the two classifiers; caution `zones-unknown-ground`, notes `zones-small-part`, `zones-composite-acres`.
+ * Labels count from 1 in class order, letters likewise; only zones that have ground are listed. Problems: those of the classifiers and of `applyEdits`;
+ * caution `zones-unknown-ground`, notes `zones-small-part`, `zones-composite-acres`.
  */
 export function makeZones(input: ZonesInput): Result<ZonesOut> {
   const { surfaces, settings, ground } = input;
   const { lattice, cover_m2 } = surfaces.grid;
-  const byClasses = settings.method === 'classes';
-  const classified = byClasses ? classifyCells(surfaces, settings) : compositeCells(surfaces.grid, input.soil, ground);
+  const made = settings.method === 'classes' || settings.method === 'clusters';
+  const classified = classed(input);
   if (!classified.ok) return fail(...classified.problems);
   const problems: Problem[] = [...classified.problems];
-  const { classes } = classified.value;
+  const unknownLabel = classified.value.classes.findIndex(({ key }) => key === UNKNOWN_KEY) + 1;
 
-  // Parts under a square metre would be lost in the outline; composites are sieved to that only.
-  const least_m2 = Math.max(SLIVER_M2, byClasses ? settings.least_ac * M2_PER_ACRE : 0);
-  const sieved = sieveLabels(classified.value.labels, lattice.cols, cover_m2, least_m2, classes.length);
-  if (sieved.lonely > 0 && byClasses && settings.least_ac > 0) {
+  // Parts under a square metre would be lost in the outline; what was drawn elsewhere is sieved to that only.
+  const least_m2 = Math.max(SLIVER_M2, made ? settings.least_ac * M2_PER_ACRE : 0);
+  const sieved = sieveLabels(classified.value.labels, lattice.cols, cover_m2, least_m2, unknownLabel, joinsBy(input));
+  if (sieved.lonely > 0 && made && settings.least_ac > 0) {
     const parts = sieved.lonely === 1 ? '1 part' : `${sieved.lonely} parts`;
     const message = `${parts} under ${settings.least_ac} ac stayed: no other zone lies beside.`;
     problems.push(note('zones-small-part', message, 'Nothing to do, or leave that ground out of the boundary.'));
   }
-  const slivers = { least_m2: SLIVER_M2, still: classes.length };
-  const outlines = outlineLabels(sieved.labels, lattice, ground, settings.smooth, slivers);
-  const { labels, zones } = listZones(input, sieved.labels, classes, outlines);
+  const opened =
+    settings.open_m === null
+      ? { labels: sieved.labels, moved_m2: 0 }
+      : openLabels(
+          sieved.labels,
+          lattice.cols,
+          cover_m2,
+          settings.open_m / surfaces.grid.cell_m,
+          classified.value.classes.length,
+          unknownLabel,
+        );
+  const edited = applyEdits(
+    { labels: opened.labels, classes: classified.value.classes },
+    surfaces.grid,
+    settings.edits,
+  );
+  problems.push(...edited.problems);
+  const slivers = { least_m2: SLIVER_M2, still: unknownLabel };
+  const outlines = outlineLabels(edited.labels, lattice, ground, settings.smooth, slivers);
+  const { labels, zones } = listZones(input, edited.labels, edited.classes, outlines);
 
   const unknown = zones.find(({ key }) => key === UNKNOWN_KEY);
   if (unknown) {
@@ -65,12 +95,36 @@ export function makeZones(input: ZonesInput): Result<ZonesOut> {
     const { remedy } = why;
     problems.push(caution('zones-unknown-ground', message, remedy, { zone: unknown.letter }));
   }
-  if (!byClasses) problems.push(...otherAcres(input, zones));
+  if (settings.method === 'composites' && settings.edits.length === 0) problems.push(...otherAcres(input, zones));
   const spreadable_m2 = cover_m2.reduce((sum, cover) => sum + cover, 0);
   return ok(
-    { labels, zones, sieved_ac: sieved.moved_m2 / M2_PER_ACRE, spreadable_ac: spreadable_m2 / M2_PER_ACRE },
+    {
+      labels,
+      zones,
+      sieved_ac: sieved.moved_m2 / M2_PER_ACRE,
+      opened_ac: opened.moved_m2 / M2_PER_ACRE,
+      breaks: classified.value.breaks ?? null,
+      explained: varianceExplained(zones),
+      balance: balanceOf(surfaces, input.targets),
+      spreadable_ac: spreadable_m2 / M2_PER_ACRE,
+    },
     problems,
   );
+}
+
+function classed({ surfaces, settings, soil, ground, targets, polygons }: ZonesInput): Result<Classified> {
+  if (settings.method === 'classes') return classifyCells(surfaces, settings, targets);
+  if (settings.method === 'clusters') return clusterCells(surfaces, settings);
+  if (settings.method === 'polygons') return polygonCells(surfaces.grid, polygons, settings, ground);
+  return compositeCells(surfaces.grid, soil, ground);
+}
+
+/** The layer whose means say which neighbour is nearest; null where the longest border decides. */
+function joinsBy({ surfaces, settings }: ZonesInput): Float64Array | null {
+  if (settings.joins === 'longest border') return null;
+  const [first] = settings.clusters.layers;
+  const layer = settings.method === 'clusters' ? first : settings.by.layer;
+  return layer === undefined ? null : layerValues(surfaces, layer);
 }
 
 /** A composite whose zone is planned on more than 1 % more or less ground than its outline has inside the field, with both figures. */

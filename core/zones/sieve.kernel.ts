@@ -10,8 +10,9 @@ export interface Sieved {
 /**
  * Labels in which no part (cells of one label, joined by their edges) is under `least_m2` while it has a neighbour.
  *
- * The smallest part goes first. It joins the neighbouring part with the longest shared border (counted in cell edges; then
- * the larger one, then the one that begins farther south-west), fuses with whatever touches it of that label, and what they make
+ * The smallest part goes first. It joins the neighbouring part with the longest shared border (counted in cell edges), or with `values` the one
+ * whose mean of them is nearest its own (cells with NaN take no part; parts without a mean go by the border); then the larger one, then the one that
+ * begins farther south-west. It fuses with whatever touches it of that label, and what they make
  * is weighed anew, until none is small. Label 0 is no ground; parts with label `still` neither join nor are joined.
  * Areas are those of `cover_m2`. Cost: about n log n in the parts. Ours.
  */
@@ -21,8 +22,10 @@ export function sieveLabels(
   cover_m2: Float64Array,
   least_m2: number,
   still: number,
+  values: Float64Array | null = null,
 ): Sieved {
   const { partOf, label, area_m2 } = findParts(labels, cols, cover_m2, still);
+  const means = values ? meansOf(partOf, label.length, cover_m2, values) : null;
   const borders = countBorders(partOf, label, cols);
   const parent = Int32Array.from({ length: label.length }, (_, part) => part);
   const find = (part: number): number => {
@@ -37,6 +40,10 @@ export function sieveLabels(
     const [into, from] = borders[a]!.size >= borders[b]!.size ? [a, b] : [b, a];
     parent[from] = into;
     area_m2[into]! += area_m2[from]!;
+    if (means) {
+      means.sum[into]! += means.sum[from]!;
+      means.weight[into]! += means.weight[from]!;
+    }
     borders[into]!.delete(from);
     for (const [other, edges] of borders[from]!) {
       borders[other]!.delete(from);
@@ -53,7 +60,7 @@ export function sieveLabels(
   for (let top = heap.pop(); top; top = heap.pop()) {
     const part = top.part;
     if (find(part) !== part || area_m2[part] !== top.area_m2 || area_m2[part]! >= least_m2) continue;
-    const host = bestHost(borders[part]!, area_m2);
+    const host = (means && nearestHost(part, borders[part]!, area_m2, means)) ?? bestHost(borders[part]!, area_m2);
     if (host < 0) continue;
     const name = label[host]!;
     label[part] = name;
@@ -146,6 +153,45 @@ function bestHost(borders: ReadonlyMap<number, number>, area_m2: Float64Array): 
     if (edges > most || larger || earlier) {
       host = other;
       most = edges;
+    }
+  }
+  return host;
+}
+
+interface Means {
+  readonly sum: Float64Array;
+  readonly weight: Float64Array;
+}
+
+function meansOf(partOf: Int32Array, parts: number, cover_m2: Float64Array, values: Float64Array): Means {
+  const sum = new Float64Array(parts);
+  const weight = new Float64Array(parts);
+  for (let cell = 0; cell < partOf.length; cell++) {
+    const part = partOf[cell]!;
+    if (part < 0 || Number.isNaN(values[cell]!)) continue;
+    sum[part]! += cover_m2[cell]! * values[cell]!;
+    weight[part]! += cover_m2[cell]!;
+  }
+  return { sum, weight };
+}
+
+/** The neighbour whose mean is nearest; null where the part or all its neighbours have none. */
+function nearestHost(
+  part: number,
+  borders: ReadonlyMap<number, number>,
+  area_m2: Float64Array,
+  { sum, weight }: Means,
+): number | null {
+  const own = sum[part]! / weight[part]!;
+  let host: number | null = null;
+  let least = Infinity;
+  for (const other of borders.keys()) {
+    const away = Math.abs(sum[other]! / weight[other]! - own);
+    const larger = host !== null && away === least && area_m2[other]! > area_m2[host]!;
+    const earlier = host !== null && away === least && area_m2[other] === area_m2[host] && other < host;
+    if (away < least || larger || earlier) {
+      host = other;
+      least = away;
     }
   }
   return host;

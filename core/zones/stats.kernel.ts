@@ -60,6 +60,7 @@ function statOf(values: Float64Array, weights: Float64Array): ZoneStat {
     median: quantile(0.5, values, weights, bins, weight),
     p20: quantile(0.2, values, weights, bins, weight),
     sd: Math.sqrt(squares / weight),
+    cv_pct: mean === 0 ? Number.NaN : (100 * Math.sqrt(squares / weight)) / mean,
     min,
     max,
     known_ac: weight / M2_PER_ACRE,

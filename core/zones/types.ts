@@ -1,5 +1,7 @@
 import type { LngLat, MultiPolygon } from '../geo/types.ts';
-import type { LayerId } from '../surfaces/types.ts';
+import type { AnyLayerId } from '../surfaces/types.ts';
+import type { Balance } from './balance.ts';
+import type { ZoneRole } from './settings.ts';
 
 /** Spread of one layer over a zone, each cell weighted by the ground it shares with the field. */
 export interface ZoneStat {
@@ -8,6 +10,8 @@ export interface ZoneStat {
   /** Twentieth percentile. */
   readonly p20: number;
   readonly sd: number;
+  /** 100 x sd / mean; NaN where the mean is 0. */
+  readonly cv_pct: number;
   readonly min: number;
   readonly max: number;
   /** Acres of the zone where the layer has a value. */
@@ -32,7 +36,10 @@ export interface Zone {
   readonly otherSpots: readonly LngLat[];
   readonly samples: number;
   readonly far_ac: number;
-  readonly stats: Readonly<Partial<Record<LayerId, ZoneStat>>>;
+  /** Part of the spreadable ground, 0 to 1. */
+  readonly share: number;
+  readonly role: ZoneRole;
+  readonly stats: Readonly<Partial<Record<AnyLayerId, ZoneStat>>>;
 }
 
 export interface ZonesOut {
@@ -41,5 +48,13 @@ export interface ZonesOut {
   readonly zones: readonly Zone[];
   /** Acres that changed class in the sieve. */
   readonly sieved_ac: number;
+  /** Acres that changed class where narrow parts were opened away. */
+  readonly opened_ac: number;
+  /** Limits of the classes of the first layer, as they were made; null with another method. */
+  readonly breaks: readonly number[] | null;
+  /** Share of each layer's variance that the zones account for, 0 to 1. */
+  readonly explained: Readonly<Partial<Record<AnyLayerId, number>>>;
+  /** Null without K or saturation. */
+  readonly balance: Balance | null;
   readonly spreadable_ac: number;
 }

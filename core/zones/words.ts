@@ -1,4 +1,4 @@
-import { LAYER_NAMES, type LayerId } from '../surfaces/types.ts';
+import type { LayerWords } from '../layers/layer.ts';
 
 /** A, B .. Z, AA, AB .. for 0, 1 .. */
 export function letterOf(index: number): string {
@@ -10,8 +10,8 @@ export function letterOf(index: number): string {
  * A class in words: `K₂O to reach the target 100-200 lb/ac`, `CEC under 8 meq/100 g`, `Soil pH 6.5 and above`.
  * `index` counts from 0, the class under the first limit.
  */
-export function classWords(layer: LayerId, breaks: readonly number[], index: number): string {
-  const { name, unit } = LAYER_NAMES[layer];
+export function classWords(layer: LayerWords, breaks: readonly number[], index: number): string {
+  const { name, unit } = layer;
   const from = breaks[index - 1];
   const to = breaks[index];
   const withUnit = (value: string): string => (unit === '' ? value : `${value} ${unit}`);

@@ -33,7 +33,14 @@ export function surfacesOf(
   return {
     grid: made.value,
     layers: Object.fromEntries(filled),
+    own: [],
     errors: {},
+    scans: {},
+    residuals: {},
+    density: { samples: 0, acresPerSample: Number.NaN, farthest: null },
+    outsideHull: new Uint8Array(cols * rows),
+    outsideHull_ac: 0,
+    methods: {},
     nearest_m: new Float32Array(cols * rows),
     far_ac: 0,
     method: 'told',
@@ -59,6 +66,7 @@ export const sampleAt = (id: string, at: readonly [number, number], polygons?: M
   h_meq: Number.NaN,
   saturation: { k_pct: Number.NaN, ca_pct: Number.NaN, mg_pct: Number.NaN, na_pct: Number.NaN, h_pct: Number.NaN },
   depth_in: 6,
+  year: null,
 });
 
 export const soilOf = (samples: readonly SoilSample[]): SoilOut => ({
@@ -71,5 +79,12 @@ export const soilOf = (samples: readonly SoilSample[]): SoilOut => ({
   read: samples.length,
   kept: samples.length,
   setAside: 0,
+  series: [],
+  differences: [],
+  nearMisses: [],
+  extractant: 'not told',
   reading: [],
 });
+
+/** Floors and range of the plan as it begins: common practice, no source. */
+export const TARGETS = { floor_ppm: 150, floor_pct: 4, rangeTop_pct: 8, farAbove_pct: 12 } as const;

@@ -9,14 +9,22 @@ import type { ZonesOut } from '../../core/zones/types.ts';
 import { deepFreeze } from '../freeze.ts';
 import { box, clockwise, fields } from '../geo/shapes.ts';
 import { whyInvalid } from '../geo/valid.ts';
-import { sampleAt, settingsOf, soilOf, surfacesOf } from './field.ts';
+import { sampleAt, settingsOf, soilOf, surfacesOf, TARGETS } from './field.ts';
 
 const M2_PER_ACRE = 4046.8564224;
 const square: MultiPolygon = [[box(-93, 42, -92.99, 42.0075)]];
 
 function made(input: Partial<ZonesInput> & Pick<ZonesInput, 'surfaces'>): ZonesOut & { codes: string[] } {
   const result = makeZones(
-    deepFreeze({ soil: soilOf([]), ground: square, settings: settingsOf(), far_m: 150, ...input }),
+    deepFreeze({
+      soil: soilOf([]),
+      ground: square,
+      settings: settingsOf(),
+      far_m: 150,
+      targets: TARGETS,
+      polygons: null,
+      ...input,
+    }),
   );
   if (!result.ok) throw new Error(result.problems.map(({ message }) => message).join(' '));
   return { ...result.value, codes: result.problems.map(({ code }) => code) };
@@ -82,7 +90,14 @@ describe('zones by classes', () => {
   it('say that the target is what is missing where K and CEC are read', () => {
     const read = { k_ppm: () => 120, cec_meq: () => 20 };
     const some = surfacesOf(square, 20, { ...read, k2oNeed_lbPerAc: (u) => (u < 0.5 ? Number.NaN : 150) });
-    const input = deepFreeze({ soil: soilOf([]), ground: square, settings: settingsOf(), far_m: 150 });
+    const input = deepFreeze({
+      soil: soilOf([]),
+      ground: square,
+      settings: settingsOf(),
+      far_m: 150,
+      targets: TARGETS,
+      polygons: null,
+    });
     const part = makeZones({ ...input, surfaces: some });
     expect(part.ok && part.value.zones.map(({ key, name }) => [key, name])).toContainEqual(['unknown', 'no target']);
     expect(part.problems[0]?.message).toContain('no target');
@@ -168,7 +183,15 @@ describe('zones by classes', () => {
 describe('settings that give no zones', () => {
   const surfaces = surfacesOf(square, 50, { k_ppm: () => 100, cec_meq: () => Number.NaN });
   const problemsOf = (changes: Parameters<typeof settingsOf>[0]) => {
-    const input = { surfaces, soil: soilOf([]), ground: square, settings: settingsOf(changes), far_m: 150 };
+    const input = {
+      surfaces,
+      soil: soilOf([]),
+      ground: square,
+      settings: settingsOf(changes),
+      far_m: 150,
+      targets: TARGETS,
+      polygons: null,
+    };
     return makeZones(input).problems.map(({ code, severity, at }) => [code, severity, at?.setting]);
   };
 
@@ -201,7 +224,7 @@ describe('composites that leave a gap of less than a cell', () => {
     const east = [[box(-92.9949, 42, -92.99, 42.0075)]];
     const soil = soilOf([sampleAt('W', [-92.998, 42.003], west), sampleAt('E', [-92.992, 42.003], east)]);
     const surfaces = surfacesOf(square, 30, { k_ppm: () => 120 });
-    const input = deepFreeze({ soil, surfaces, ground: square, far_m: 150 });
+    const input = deepFreeze({ soil, surfaces, ground: square, far_m: 150, targets: TARGETS, polygons: null });
     const told = makeZones({ ...input, settings: settingsOf({ method: 'composites', smooth: false }) });
     const notes = told.problems.filter(({ code }) => code === 'zones-composite-acres');
     const drawn = (area_m2(west) / M2_PER_ACRE).toFixed(2);
