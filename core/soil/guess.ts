@@ -45,6 +45,8 @@ export const UNITS_OF: Readonly<Record<ColumnRole, readonly [ColumnUnit, ...Colu
   hSat: ['%'],
   organicMatter: ['%'],
   depth: ['in', 'cm'],
+  date: ['none'],
+  density: ['g/cm3'],
 };
 /** Roles in words. */
 export const ROLE_NAMES: Readonly<Record<ColumnRole, string>> = {
@@ -67,6 +69,8 @@ export const ROLE_NAMES: Readonly<Record<ColumnRole, string>> = {
   hSat: 'H saturation',
   organicMatter: 'organic matter',
   depth: 'depth',
+  date: 'date',
+  density: 'density of the scooped soil',
 };
 
 /**

@@ -120,6 +120,10 @@ export function readSoil(input: SoilInput): Result<SoilOut> {
       kind: kept.some((sample) => sample.polygons) ? 'composites' : 'points',
       factors: settings.factors,
       ...counts,
+      series: [],
+      differences: [],
+      nearMisses: [],
+      extractant: settings.extractant,
       reading: sentencesOf({
         samples,
         lab: lab.value,

@@ -46,6 +46,7 @@ export function samplesOf(rows: readonly LabDraft[], settings: SoilSettings): re
       h_meq: chemistry.h_meq,
       saturation: chemistry.saturation,
       depth_in: mean(group.map((row) => row.values.depth_in)),
+      year: null,
     });
   }
   return samples;
