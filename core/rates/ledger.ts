@@ -2,17 +2,20 @@ import type { GroundHistory } from '../soil/history.ts';
 import type { SoilSettings } from '../soil/settings.ts';
 import { type Credited, credited, creditsLine, type ZoneCredit } from './credits.ts';
 import { aboveRangeLine, buildUpLine, type CropUse, cropLine, cropUse, cropUseLine, type NoCrop } from './crop.ts';
+import { type Followed, followed, followedLines } from './follow.ts';
 import { type Governing, type Governs, governingTarget, governsLine } from './governing.ts';
 import { capLine, heldBy, heldText, holdingClassOf } from './holding.ts';
-import { leastStep_lbPerAc, type Machine } from './machine.ts';
-import { nothingSpread, type PassCap, passCaps, passesLine, roundPasses, splitPasses } from './passes.ts';
+import type { Machine } from './machine.ts';
+import { type PassCap, passCaps, passesLine } from './passes.ts';
 import { seedRow } from './placement.ts';
-import { gradeLimit_pct, k2oIn, productFor, productLine } from './product.ts';
-import type { HoldingClass, RatesSettings } from './settings.ts';
+import { k2oIn, productFaults, productFor } from './product.ts';
+import { productsLine } from './products-line.ts';
+import type { HoldingClass, ProductChoice, RatesSettings } from './settings.ts';
+import { k2oOf, perPass_lbPerAc, perProduct_lbPerAc, productsOf, type SpreadGround, spreadOf } from './spread.ts';
 import { depthText, supply, supplyLine } from './supply.ts';
 import { targetPpmLine } from './target-ppm.ts';
 import { cecOverstated, targetSaturationLine } from './target-saturation.ts';
-import { figure, typed } from './text.ts';
+import { figure, known, typed } from './text.ts';
 import type { LedgerLine, ZoneReading } from './types.ts';
 
 /** A zone's ground as the ledger reads it. */
@@ -32,6 +35,16 @@ export interface Ground {
   /** What the zone does otherwise than the plan, and where its yield goal comes from, in words; empty where as the plan. */
   readonly own: string;
   readonly goalFrom: string;
+  /** Whether the plan's second product is for this ground. */
+  readonly secondHere: boolean;
+  /** What the budget leaves the zone; null where there is none. */
+  readonly money: Money | null;
+}
+
+/** K2O that a budget pays on some ground, and by which rule. */
+export interface Money {
+  readonly k2o_lbPerAc: number;
+  readonly how: string;
 }
 
 /** Lines 1 to 12 and the figures that go on from them. */
@@ -42,7 +55,14 @@ export interface Worked {
   readonly holding: HoldingClass;
   /** Name of the class that CEC alone would put the ground in. */
   readonly byCec: string;
+  /** Of the first product. */
   readonly caps: readonly PassCap[];
+  /** What the guide says that the plan follows; null where it follows none. */
+  readonly followed: Followed | null;
+  /** How any K2O would be spread here. */
+  readonly spread: SpreadGround;
+  /** lb K2O/ac handed to the passes: after credits, cap and budget. */
+  readonly toSpread_lbK2OPerAc: number;
   /** lb K2O/ac of lines 6 and 7: what is asked for before credits and caps. */
   readonly asked_lbK2OPerAc: number;
   readonly credited: Credited;
@@ -50,9 +70,11 @@ export interface Worked {
   readonly k2o_lbPerAc: number;
   /** lb of product before least rate and step; null where it could not be worked. */
   readonly exact_lbPerAc: number | null;
-  /** lb of product as the machine spreads it, one per pass; null where it could not be worked. */
+  /** lb of all products as the machine spreads them, one per pass; null where it could not be worked. */
   readonly rates_lbPerAc: readonly number[] | null;
-  /** lb K2O that the caps, and the machine by more than a step a pass, left out; 0 where nothing could be worked. */
+  /** The same by product: one list a product, one rate a pass. */
+  readonly products_lbPerAc: readonly (readonly number[])[] | null;
+  /** lb K2O that the caps, the budget, and the machine by more than a step a pass, left out; 0 where nothing could be worked. */
   readonly undone_lbK2OPerAc: number;
   readonly removalYears: number | null;
 }
@@ -64,7 +86,6 @@ export interface Worked {
  */
 export function workLedger(ground: Ground, plan: RatesSettings, governs: Governs): Worked {
   const { reading, supply_factor, kPpmPerMeq } = ground;
-  const grade_pct = plan.product.k2o_pct;
   const overstated = cecOverstated(ground.extractant, reading.ph);
   const governing = governingTarget(reading, plan, governs, supply_factor, kPpmPerMeq, ground.extractant);
   const takes = governing.takes_lbK2OPerAc;
@@ -88,45 +109,96 @@ export function workLedger(ground: Ground, plan: RatesSettings, governs: Governs
   lines.push(buildUpLine(takes, asks, plan.buildUp_years));
   lines.push(typeof use === 'string' ? noCropLine(use) : cropUseLine(use, asks, takes));
   lines.push(aboveRangeLine(reading.kSat_pct, asks, plan));
+  const said = followed(plan.follows, {
+    reading,
+    extractant: ground.extractant,
+    depth_in: reading.depth_in,
+    crop: plan.crop,
+    yieldGoal: plan.yieldGoal,
+    harvest: plan.harvest,
+    supply_factor,
+  });
+  if (said) lines.splice(0, lines.length, ...followedLines(lines, said));
   const asked = carriedSum(lines);
   const credit = credited(ground.credits, asked);
   lines.push(creditsLine(ground.credits, credit));
   lines.push(capLine(carriedSum(lines), holding, heldText(holding, reading.cec_meq, ground.history)));
+  if (ground.money) lines.push(budgetLine(carriedSum(lines), ground.money));
 
   const row = seedRow(plan.crop, ground.history.texture, holding);
-  const caps = passCaps(plan.passes, holding, plan.product, plan.machine, row);
-  const beforePasses = carriedSum(lines);
-  const toSpread = productFor(beforePasses, grade_pct);
-  const split = Number.isNaN(beforePasses)
-    ? null
-    : ground.off
-      ? nothingSpread(toSpread, caps)
-      : splitPasses(toSpread, caps, holding.light, leastStep_lbPerAc(plan.machine));
-  lines.push(passesLine(split, caps, grade_pct, holding.light, plan.machine, ground.off));
+  const capsOf = (product: ProductChoice): readonly PassCap[] =>
+    passCaps(plan.passes, holding, product, plan.machine, row);
+  const spreading: SpreadGround = {
+    plan,
+    caps: capsOf(plan.product),
+    secondCaps: plan.second === null ? [] : capsOf(plan.second.product),
+    light: holding.light,
+    off: ground.off,
+    secondHere: ground.secondHere,
+    yearCap_lbK2OPerAc: holding.perYear_lbK2OPerAc ?? Infinity,
+  };
+  const toSpread = carriedSum(lines);
+  const spread = spreadOf(toSpread, spreading);
+  const { grade_pct } = spread.mix;
+  lines.push(passesLine(spread.split, spread.caps, grade_pct, holding.light, plan.machine, ground.off));
 
   const k2o = carriedSum(lines);
-  lines.push(productLine(k2o, plan.product));
-  const possible = split !== null && gradeLimit_pct(plan.product) === null;
-  const yearCap = holding.perYear_lbK2OPerAc === null ? Infinity : productFor(holding.perYear_lbK2OPerAc, grade_pct);
-  const rates = possible ? roundPasses(split, caps, yearCap, plan.machine) : null;
+  lines.push(productsLine(k2o, plan, spread.mix));
+  const products = productsOf(plan);
+  const possible = spread.split !== null && products.every((product) => productFaults(product).length === 0);
+  const rates = possible ? spread.rates_lbPerAc : null;
   const exact = possible ? productFor(k2o, grade_pct) : null;
-  lines.push(machineLine(rates, exact, plan.machine, grade_pct, caps));
+  lines.push(machineLine(rates, exact, k2o, plan.machine, products, spreading.caps));
 
-  const left = (key: LedgerLine['key']): number => 0 - (lines.find((one) => one.key === key)?.carried ?? 0);
   return {
     lines,
     governing,
     use,
     holding,
     byCec: holdingClassOf(reading.cec_meq, plan.holding).name,
-    caps,
+    caps: spreading.caps,
+    followed: said,
+    spread: spreading,
+    toSpread_lbK2OPerAc: toSpread,
     asked_lbK2OPerAc: asked,
     credited: credit,
     k2o_lbPerAc: k2o,
     exact_lbPerAc: exact,
-    rates_lbPerAc: rates,
-    undone_lbK2OPerAc: left('cap') + left('passes') + k2oIn(machineLeft_lbPerAc(rates, exact, plan.machine), grade_pct),
+    rates_lbPerAc: rates ? perPass_lbPerAc(rates) : null,
+    products_lbPerAc: rates,
+    undone_lbK2OPerAc: undoneBy(lines, rates, k2o, plan),
     removalYears: have.removalYears,
+  };
+}
+
+/** lb K2O/ac that the caps, the budget and the passes took off, and the machine by more than a step a pass and product. */
+export function undoneBy(
+  lines: readonly LedgerLine[],
+  rates_lbPerAc: Worked['products_lbPerAc'],
+  k2o_lbPerAc: number,
+  plan: Pick<RatesSettings, 'product' | 'second' | 'machine'>,
+): number {
+  const left = (key: LedgerLine['key']): number => 0 - (lines.find((one) => one.key === key)?.carried ?? 0);
+  return (
+    left('cap') +
+    left('budget') +
+    left('passes') +
+    machineLeft_lbK2O(rates_lbPerAc, k2o_lbPerAc, plan.machine, productsOf(plan))
+  );
+}
+
+/** The second line 9, where a budget is set: what the money does not reach to. */
+function budgetLine(before_lbK2OPerAc: number, { k2o_lbPerAc, how }: Money): LedgerLine {
+  const over = Math.max(0, before_lbK2OPerAc - k2o_lbPerAc);
+  return {
+    n: 9,
+    key: 'budget',
+    label: 'Budget',
+    how: `${how}; ${over > 0 ? `it pays ${figure(k2o_lbPerAc, 1)} of ${figure(before_lbK2OPerAc, 1)}, ${figure(over, 1)} left undone` : 'it pays all of it'}`,
+    unit: 'lb K2O/ac',
+    working: known(Math.min(k2o_lbPerAc, before_lbK2OPerAc)),
+    carried: known(0 - over),
+    source: 'the choice of the plan',
   };
 }
 
@@ -157,34 +229,52 @@ const noCropLine = (why: NoCrop): LedgerLine => ({
   carried: null,
 });
 
-/** lb of product an acre that the machine leaves out, its least rate being more than is asked; 0 within a step a pass. */
-function machineLeft_lbPerAc(rates: readonly number[] | null, exact: number | null, machine: Machine): number {
-  if (!rates || exact === null) return 0;
-  const left = exact - totalOf(rates);
-  return left > machine.step_lbPerAc * rates.length ? left : 0;
+/** lb K2O/ac that the machine leaves out, its least rate being more than is asked; 0 within a step a pass and product. */
+function machineLeft_lbK2O(
+  rates: Worked['products_lbPerAc'],
+  k2o_lbPerAc: number,
+  machine: Machine,
+  products: readonly ProductChoice[],
+): number {
+  if (!rates) return 0;
+  const left = k2o_lbPerAc - k2oOf(rates, products);
+  const steps = rates.reduce(
+    (all, passes, index) => all + k2oIn(machine.step_lbPerAc * passes.length, products[index]?.k2o_pct ?? 0),
+    0,
+  );
+  return left > steps ? left : 0;
 }
 
 /** Line 12: what the machine makes of it. */
 function machineLine(
-  rates: readonly number[] | null,
+  rates: Worked['products_lbPerAc'],
   exact: number | null,
+  k2o_lbPerAc: number,
   machine: Machine,
-  grade_pct: number,
+  products: readonly ProductChoice[],
   caps: readonly PassCap[],
 ): LedgerLine {
   const how = [
     `least ${typed(machine.least_lbPerAc)}, most ${typed(machine.most_lbPerAc)}, step ${typed(machine.step_lbPerAc)} lb/ac; down at a cap; under half the least 0, else the least`,
   ];
-  const rate = rates ? totalOf(rates) : null;
-  if (rates && rate !== null && exact !== null) {
-    const change = k2oIn(rate - exact, grade_pct);
+  const perPass = rates ? perPass_lbPerAc(rates) : null;
+  const rate = perPass ? totalOf(perPass) : null;
+  if (rates && perPass && rate !== null && exact !== null) {
+    const given = k2oOf(rates, products);
+    const change = given - k2o_lbPerAc;
+    if (perPass.length > 1)
+      how.push(perPass.map((one, index) => `${caps[index]?.pass.name ?? ''} ${typed(one)}`).join(', '));
     if (rates.length > 1)
-      how.push(rates.map((one, index) => `${caps[index]?.pass.name ?? ''} ${typed(one)}`).join(', '));
+      how.push(
+        perProduct_lbPerAc(rates)
+          .map((one, index) => `${typed(one)} of ${products[index]?.name ?? ''}`)
+          .join(', '),
+      );
     how.push(
-      `${figure(exact, 1)} becomes ${typed(rate)}: ${figure(k2oIn(rate, grade_pct), 1)} lb K2O, ${change < 0 ? '' : '+'}${figure(change, 1)}`,
+      `${figure(exact, 1)} becomes ${typed(rate)}: ${figure(given, 1)} lb K2O, ${change < 0 ? '' : '+'}${figure(change, 1)}`,
     );
-    const left = machineLeft_lbPerAc(rates, exact, machine);
-    if (left > 0) how.push(`${figure(k2oIn(left, grade_pct), 1)} lb K2O left undone`);
+    const left = machineLeft_lbK2O(rates, k2o_lbPerAc, machine, products);
+    if (left > 0) how.push(`${figure(left, 1)} lb K2O left undone`);
   }
   return {
     n: 12,

@@ -5,25 +5,30 @@ import type { SoilSettings } from '../soil/settings.ts';
 import type { SoilOut } from '../soil/types.ts';
 import type { SurfacesOut } from '../surfaces/types.ts';
 import type { Zone, ZonesOut } from '../zones/types.ts';
+import { type Account, paidFor, type Settled, settle } from './account.ts';
 import { goalsByLayer, planOfZone } from './choices.ts';
 import { creditsOf, type Sampling } from './credits.ts';
 import type { Governs } from './governing.ts';
-import { type Ground, totalOf, type Worked, workLedger } from './ledger.ts';
-import { cost_perAc, moneyLine } from './money.ts';
+import { groupZones, regrouped } from './group.ts';
+import { type Ground, totalOf, workLedger } from './ledger.ts';
+import { moneyLine } from './money.ts';
 import { needByCell, shortAcres } from './need.ts';
-import { overrideLine, overrideOf, splitByHand } from './override.ts';
-import { nextYear, pathOf } from './path.ts';
+import { overrideLine } from './override.ts';
+import { movesOf, nextYear, pathOf } from './path.ts';
 import { planProblems } from './plan-problems.ts';
-import { k2oIn } from './product.ts';
+import { withProducts } from './product.ts';
 import { sampledDepth, zoneReading } from './reading.ts';
+import { responseProblems, returnOf, returnsOf } from './response.ts';
 import type { Override, RatesSettings } from './settings.ts';
+import { shareBudget } from './share.ts';
+import { costOf_perAc, k2oOf, k2oPerPass, perPass_lbPerAc, productRates, productsOf } from './spread.ts';
 import { ALWAYS } from './statements.ts';
 import { type Stop, stopsOf } from './stops.ts';
 import { typed } from './text.ts';
 import { rateTotals } from './totals.ts';
 import type { PassRate, RatesOut, ZoneRate } from './types.ts';
 import { watch } from './watch.ts';
-import { historyOfZones, type ZoneGround } from './zone-history.ts';
+import { historyOfZones, shareWhere, type ZoneGround } from './zone-history.ts';
 
 export interface RatesInput {
   readonly zones: ZonesOut;
@@ -35,14 +40,8 @@ export interface RatesInput {
   readonly ground: GroundSettings;
 }
 
-/** A zone with its own plan, ground and account. */
-interface Account {
-  readonly zone: Zone;
-  readonly plan: RatesSettings;
-  readonly ground: Ground;
-  readonly known: ZoneGround;
-  readonly worked: Worked;
-}
+/** Share of a zone that an area must cover for the second product to be spread on all of it. */
+const MOST_OF_A_ZONE = 0.5;
 
 /**
  * Every zone's account, rate and passes, and the plan's totals, in the zones' order.
@@ -54,13 +53,46 @@ interface Account {
  * `stopsOf` and `watch`, and `rates-by-hand`. A zone turned off gets 0, whatever is not known of it. Linear in cells and zones.
  */
 export function makeRates(input: RatesInput): RatesOut {
-  const { zones, surfaces, rates: plan, soil } = input;
+  const { zones, surfaces, soil } = input;
+  const plan = withProducts(input.rates);
   const depth = sampledDepth(input.samples, soil);
   const histories = historyOfZones(zones, surfaces.grid, input.ground);
   const goals = goalsByLayer(plan, zones, surfaces);
-  const accounts = zones.zones.map((zone) =>
-    accountOf(zone, input, depth.depth_in, histories.byLabel, goals.byLabel.get(zone.label) ?? null),
+  const asking = zones.zones.map((zone) =>
+    accountOf(
+      zone,
+      { ...input, rates: plan },
+      depth.depth_in,
+      histories.byLabel,
+      goals.byLabel.get(zone.label) ?? null,
+    ),
   );
+  const shared = shareBudget(
+    asking.map((one) => {
+      const { rates_lbPerAc, byHand } = settle(one, null);
+      return {
+        ...one,
+        key: one.zone.key,
+        acres: one.zone.acres,
+        fixed_lbPerAc: byHand ? rates_lbPerAc : null,
+        rated: rates_lbPerAc !== null,
+      };
+    }),
+    plan.budget,
+  );
+  const paid = asking.map((one) => paidFor(one, shared.money.get(one.zone.key) ?? null));
+  const grouped = groupZones(
+    paid.flatMap((one) => {
+      const { rates_lbPerAc, byHand } = settle(one, shared.blocked);
+      const { zone, worked } = one;
+      return rates_lbPerAc ? [{ key: zone.key, acres: zone.acres, worked, rates_lbPerAc, fixed: byHand !== null }] : [];
+    }),
+    plan,
+  );
+  const accounts = paid.map((one) => {
+    const rates_lbPerAc = grouped.rates.get(one.zone.key);
+    return rates_lbPerAc ? { ...one, worked: regrouped(one.worked, rates_lbPerAc, one.plan) } : one;
+  });
   const planAt = new Map(accounts.map((one) => [one.zone.label, one.plan]));
   const need = needByCell(surfaces, soil, (cell) => planAt.get(zones.labels[cell] ?? 0) ?? plan, depth.depth_in);
   const short = shortAcres(
@@ -69,11 +101,11 @@ export function makeRates(input: RatesInput): RatesOut {
     surfaces.grid.cover_m2,
     new Map(accounts.map((one) => [one.zone.label, one.worked.governing.takes_lbK2OPerAc])),
   );
-  const rated = accounts.map((one) => zoneRate(one, short.get(one.zone.label) ?? 0));
+  const rated = accounts.map((one) => zoneRate(one, settle(one, shared.blocked), short.get(one.zone.label) ?? 0));
   return {
     zones: rated,
     totals: rateTotals(rated, plan.passes),
-    budget: null,
+    budget: shared.ways,
     alternatives: [],
     spending: null,
     cautions: ALWAYS,
@@ -87,6 +119,9 @@ export function makeRates(input: RatesInput): RatesOut {
       ),
       ...histories.problems,
       ...goals.problems,
+      ...shared.problems,
+      ...grouped.problems,
+      ...responseProblems(plan.response),
     ],
   };
 }
@@ -114,6 +149,8 @@ function accountOf(
     off,
     own,
     goalFrom,
+    secondHere: plan.second !== null && shareWhere(plan.second.where, zone.key, known.shares) >= MOST_OF_A_ZONE,
+    money: null,
   };
   return { zone, plan, ground, known, worked: workLedger(ground, plan, plan.governs) };
 }
@@ -128,24 +165,22 @@ function yearsOf({ samples }: RatesInput['samples']): Sampling['years'] {
   return years.length === 0 ? null : { first: Math.min(...years), last: Math.max(...years) };
 }
 
-function zoneRate({ zone, plan, ground, known, worked }: Account, short_ac: number): ZoneRate {
-  const grade_pct = plan.product.k2o_pct;
-  const override = overrideOf(plan.overrides, zone.key);
-  const off = ground.off && !override;
-  const stops = off ? [] : stopsOf(zone, ground, worked, plan, plan.governs);
-  const refused = override ? stops.filter((one) => !one.byHand) : stops;
-  const withheld = refused[0]?.problem ?? null;
-  const byHand = override ? splitByHand(override.rate_lbPerAc, worked.caps, worked.holding.light, plan.machine) : null;
-  const given = off ? plan.passes.map(() => 0) : (byHand?.rates_lbPerAc ?? worked.rates_lbPerAc);
-  const rates = withheld ? null : given;
-  const rate = rates ? (override?.rate_lbPerAc ?? totalOf(rates)) : null;
-  const k2o = rate === null ? null : k2oIn(rate, grade_pct);
-  const passes: readonly PassRate[] = (rates ?? []).map((rate_lbPerAc, index) => ({
+function zoneRate({ zone, plan, ground, known, worked }: Account, settled: Settled, short_ac: number): ZoneRate {
+  const { override, off, stops, refused, withheld, byHand, rates_lbPerAc: rates } = settled;
+  const products = productsOf(plan);
+  const perPass = rates ? perPass_lbPerAc(rates) : null;
+  const rate = perPass ? (override?.rate_lbPerAc ?? totalOf(perPass)) : null;
+  const k2o = rates ? k2oOf(rates, products) : null;
+  const k2oIn = rates ? k2oPerPass(rates, products) : [];
+  const passes: readonly PassRate[] = (perPass ?? []).map((rate_lbPerAc, index) => ({
     name: plan.passes[index]?.name ?? '',
     inSeason: plan.passes[index]?.inSeason ?? false,
     rate_lbPerAc,
-    k2o_lbPerAc: k2oIn(rate_lbPerAc, grade_pct),
+    k2o_lbPerAc: k2oIn[index] ?? 0,
   }));
+  const given = rates ? productRates(rates, products) : [];
+  const { lbK2OPerPpm } = movesOf(ground.supply_factor, ground.reading.cec_meq);
+  const returns = k2o === null ? null : returnOf(returnsOf(plan, lbK2OPerPpm), ground.reading.k_ppm, k2o);
   const answers = {
     ppmAlone: answerOf(zone, ground, plan, 'ppm'),
     saturationAlone: answerOf(zone, ground, plan, 'saturation'),
@@ -160,6 +195,7 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, short_ac: numb
     worked,
     answers,
     passes,
+    products: given,
     k2o_lbPerAc: k2o,
     byHand,
     withheld: withheld !== null,
@@ -169,11 +205,11 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, short_ac: numb
     letter: zone.letter,
     acres: zone.acres,
     reading: ground.reading,
-    lines: [...worked.lines, overrideLine(override, workedRate, grade_pct), moneyLine(rates, zone.acres, plan)],
+    lines: [...worked.lines, overrideLine(override, workedRate, products), moneyLine(rates, zone.acres, plan, returns)],
     answers,
     governing: worked.governing.takes_lbK2OPerAc > 0 ? worked.governing.by : 'none',
     passes,
-    products: [],
+    products: given,
     path: pathOf(ground, plan, worked, k2o),
     next: nextYear(ground, worked, k2o),
     carriedOver_lbK2OPerAc: worked.credited.carriedOver_lbK2OPerAc,
@@ -184,8 +220,8 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, short_ac: numb
     undone_lbK2OPerAc: undone,
     removalYearsAboveFloor: worked.removalYears,
     short_ac,
-    cost_perAc: rates ? cost_perAc(rates, plan) : null,
-    return_perAc: null,
+    cost_perAc: rates ? costOf_perAc(rates, products, plan.charge_perAcPerPass) : null,
+    return_perAc: returns,
     override: override ? handed(override) : null,
     withheld,
     problems: [
@@ -196,8 +232,13 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, short_ac: numb
   };
 }
 
-/** What one reading alone would ask for, through the whole ledger; null where it may give no rate. A hand-typed rate is left out. */
-function answerOf(zone: Zone, ground: Ground, plan: RatesSettings, governs: Governs): number | null {
+/**
+ * What one reading alone would ask for, through the whole ledger; null where it may give no rate. A hand-typed rate, a guide that the plan
+ * follows, the budget and the number of rates are left out: they say nothing of the reading.
+ */
+function answerOf(zone: Zone, of: Ground, planned: RatesSettings, governs: Governs): number | null {
+  const ground = { ...of, money: null };
+  const plan = { ...planned, follows: null };
   const worked = workLedger(ground, plan, governs);
   if (!worked.rates_lbPerAc || stopsOf(zone, ground, worked, plan, governs).length > 0) return null;
   return totalOf(worked.rates_lbPerAc);

@@ -1,32 +1,41 @@
-import { LB_PER_SHORT_TON } from '../base/units.ts';
+import { returnText } from './response.ts';
 import type { RatesSettings } from './settings.ts';
+import { costOf_perAc, perPass_lbPerAc, perProduct_lbPerAc, productsOf } from './spread.ts';
 import { figure, typed } from './text.ts';
-import type { LedgerLine } from './types.ts';
+import type { LedgerLine, ZoneRate } from './types.ts';
 
-type Prices = Pick<RatesSettings, 'charge_perAcPerPass' | 'product'>;
+type Prices = Pick<
+  RatesSettings,
+  'charge_perAcPerPass' | 'product' | 'second' | 'response' | 'cropPrice_perUnit' | 'yieldGoal'
+>;
 
-/** $/ac: product at its price per short ton, and the charge for each pass that spreads. */
-export function cost_perAc(rates_lbPerAc: readonly number[], prices: Prices): number {
-  const rate = rates_lbPerAc.reduce((all, one) => all + one, 0);
-  const spreading = rates_lbPerAc.filter((one) => one > 0).length;
-  return (rate / LB_PER_SHORT_TON) * prices.product.price_perTon + spreading * prices.charge_perAcPerPass;
-}
-
-/** Line 14: what it costs. What it returns is not said: no published response curve is entered, and none is made up. */
-export function moneyLine(rates_lbPerAc: readonly number[] | null, acres: number, prices: Prices): LedgerLine {
+/**
+ * Line 14: what it costs, and what the response curve says it returns this season, as a band. Without a curve, or without the price
+ * of the crop, no return is said and none is made up. `products_lbPerAc`: one list a product, one rate a pass.
+ */
+export function moneyLine(
+  products_lbPerAc: readonly (readonly number[])[] | null,
+  acres: number,
+  plan: Prices,
+  returns: ZoneRate['return_perAc'],
+): LedgerLine {
   const how: string[] = [];
   let cost = Number.NaN;
-  if (!rates_lbPerAc) how.push('no rate, so no cost');
+  if (!products_lbPerAc) how.push('no rate, so no cost');
   else {
-    cost = cost_perAc(rates_lbPerAc, prices);
-    const rate = rates_lbPerAc.reduce((all, one) => all + one, 0);
-    const spreading = rates_lbPerAc.filter((one) => one > 0).length;
+    const products = productsOf(plan);
+    cost = costOf_perAc(products_lbPerAc, products, plan.charge_perAcPerPass);
+    const spreading = perPass_lbPerAc(products_lbPerAc).filter((one) => one > 0).length;
+    const named = perProduct_lbPerAc(products_lbPerAc).map(
+      (lb, index) =>
+        `${typed(lb)} lb${products.length > 1 ? ` of ${products[index]?.name ?? ''}` : ''} at $${typed(products[index]?.price_perTon ?? 0)} a ton`,
+    );
     how.push(
-      `${typed(rate)} lb at $${typed(prices.product.price_perTon)} a ton, ${spreading === 1 ? '1 pass' : `${spreading} passes`} at $${typed(prices.charge_perAcPerPass)}`,
+      `${named.join(', ')}, ${spreading === 1 ? '1 pass' : `${spreading} passes`} at $${typed(plan.charge_perAcPerPass)}`,
       `${figure(acres, 1)} ac: $${figure(cost * acres)}`,
     );
   }
-  how.push('the return is not said, since no response curve is entered');
+  how.push(returnText(returns, plan));
   return {
     n: 14,
     key: 'money',
@@ -35,6 +44,6 @@ export function moneyLine(rates_lbPerAc: readonly number[] | null, acres: number
     unit: '$/ac',
     working: Number.isNaN(cost) ? null : cost,
     carried: null,
-    source: 'prices of the plan',
+    source: returns === null ? 'prices of the plan' : `prices of the plan; response: ${returns.source}`,
   };
 }

@@ -1,7 +1,7 @@
 import { leastStep_lbPerAc, type Machine, toMachine } from './machine.ts';
 import { type PassCap, splitPasses } from './passes.ts';
 import { k2oIn } from './product.ts';
-import type { Override } from './settings.ts';
+import type { Override, ProductChoice } from './settings.ts';
 import { figure, typed } from './text.ts';
 import type { LedgerLine } from './types.ts';
 
@@ -37,8 +37,13 @@ export function splitByHand(rate_lbPerAc: number, caps: readonly PassCap[], ligh
   return { rates_lbPerAc: rates, overCap_lbPerAc: Math.max(0, rest - (caps[last]?.cap_lbPerAc ?? 0)) };
 }
 
-/** Line 13: the rate typed by hand, with who, when and why. It replaces the total of line 12. */
-export function overrideLine(override: Override | null, worked_lbPerAc: number | null, grade_pct: number): LedgerLine {
+/** Line 13: the rate typed by hand, with who, when and why. It replaces the total of line 12, and is all of the first product. */
+export function overrideLine(
+  override: Override | null,
+  worked_lbPerAc: number | null,
+  products: readonly Pick<ProductChoice, 'name' | 'k2o_pct'>[],
+): LedgerLine {
+  const [first, second] = products;
   const how: string[] = [];
   if (!override) how.push('none typed');
   else {
@@ -46,7 +51,7 @@ export function overrideLine(override: Override | null, worked_lbPerAc: number |
     how.push(
       `${typed(override.rate_lbPerAc)} lb/ac by ${who}${override.when === '' ? '' : `, ${override.when}`}: ${override.why}`,
       worked_lbPerAc === null ? 'no rate was worked out' : `in place of ${typed(worked_lbPerAc)}`,
-      `${figure(k2oIn(override.rate_lbPerAc, grade_pct), 1)} lb K2O`,
+      `${figure(k2oIn(override.rate_lbPerAc, first?.k2o_pct ?? Number.NaN), 1)} lb K2O${second ? `, all of it ${first?.name ?? ''}, no ${second.name}` : ''}`,
     );
   }
   return {

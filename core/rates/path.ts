@@ -1,9 +1,10 @@
 import { caution, type Problem } from '../base/problem.ts';
 import { K2O_PER_K } from '../base/units.ts';
 import { type CropSettings, cropUse } from './crop.ts';
-import { type Ground, totalOf, type Worked, workLedger } from './ledger.ts';
+import { type Ground, type Worked, workLedger } from './ledger.ts';
 import { k2oIn } from './product.ts';
 import type { RatesSettings } from './settings.ts';
+import { k2oOf, productsOf } from './spread.ts';
 import { supply } from './supply.ts';
 import { fieldFactor } from './target-ppm.ts';
 import { figure } from './text.ts';
@@ -94,7 +95,7 @@ export function pathOf(
     const use = year === 1 ? worked.use : cropUse(planNow);
     if (typeof use === 'string') return [];
     const now = year === 1 ? worked : workLater(groundInYear(ground, k_ppm, share(k_ppm), surplus), planNow);
-    const spread = year === 1 ? spread_lbK2OPerAc : spreadBy(now, plan.product.k2o_pct);
+    const spread = year === 1 ? spread_lbK2OPerAc : spreadBy(now, plan);
     if (spread === null || Number.isNaN(now.credited.used_lbK2OPerAc)) return [];
     surplus = now.credited.carriedOver_lbK2OPerAc;
     const change = spread + now.credited.used_lbK2OPerAc - use.removal_lbK2OPerAc;
@@ -134,8 +135,8 @@ function workLater(ground: Ground, plan: RatesSettings): Worked {
   return workLedger({ ...ground, reading: met }, plan, plan.governs);
 }
 
-const spreadBy = (worked: Worked, grade_pct: number): number | null =>
-  worked.rates_lbPerAc ? k2oIn(totalOf(worked.rates_lbPerAc), grade_pct) : null;
+const spreadBy = (worked: Worked, plan: RatesSettings): number | null =>
+  worked.products_lbPerAc ? k2oOf(worked.products_lbPerAc, productsOf(plan)) : null;
 
 /** The ground of a later year: its K then, and of the credits only the surplus of the year before. */
 function groundInYear(ground: Ground, k_ppm: number, kSat_pct: number, surplus_lbK2OPerAc: number): Ground {

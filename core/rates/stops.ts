@@ -2,11 +2,11 @@ import { type Problem, stop } from '../base/problem.ts';
 import { UNKNOWN_KEY } from '../zones/classify.ts';
 import type { Zone } from '../zones/types.ts';
 import { CROPS } from './crops.ts';
+import { guideStop } from './follow.ts';
 import type { Governs } from './governing.ts';
 import type { Ground, Worked } from './ledger.ts';
 import { leastStep_lbPerAc, usable_lbPerAc } from './machine.ts';
-import { gradeLimit_pct } from './product.ts';
-import { SALTS } from './products.ts';
+import { productFaults } from './product.ts';
 import type { RatesSettings } from './settings.ts';
 import { cecOverstated } from './target-saturation.ts';
 import { figure, typed } from './text.ts';
@@ -23,16 +23,16 @@ export interface Stop {
  *
  * What concerns the whole plan (grade, machine, range order, crop, yield goal, residue) is the very same Problem in every zone, without its
  * letter, so that it can be said once; the others carry the letter. Saturation that cannot govern comes before the lack of a reading
- * that it causes. All stops: `rates-grade-over-limit`, `rates-machine-range`, `rates-range-order`, `rates-zone-unknown`,
+ * that it causes. All stops: those of `productFaults`, `rates-machine-range`, `rates-range-order`, `rates-zone-unknown`,
  * `rates-far` (more than half of its acres far from any sample), `rates-no-k`, `rates-no-cec` (unless ppm governs),
  * `rates-cec-overstated` (saturation alone asked for, no reason given), `rates-no-crop`, `rates-crop-unknown`,
- * `rates-no-yield-goal`, `rates-no-residue-figure`, `rates-pass-over-1400` (more product in one pass, and the plan gives no reason for its cap).
+ * `rates-no-yield-goal`, `rates-no-residue-figure`, those of `followed` where the plan follows a guide, `rates-pass-over-1400` (more product in one pass, and the plan gives no reason for its cap).
  * A floor above the range carries the letter where it is the zone's own.
  */
 export function stopsOf(
   zone: Pick<Zone, 'key' | 'letter' | 'what' | 'acres' | 'far_ac'>,
   ground: Ground,
-  worked: Pick<Worked, 'use' | 'rates_lbPerAc'>,
+  worked: Pick<Worked, 'use' | 'rates_lbPerAc' | 'followed'>,
   plan: RatesSettings,
   governs: Governs,
 ): readonly Stop[] {
@@ -45,15 +45,13 @@ export function stopsOf(
     found.push({ problem: { ...stop(code, message, remedy, { setting }), stage: 'rates' }, byHand });
   };
 
-  const limit = gradeLimit_pct(plan.product);
-  if (limit !== null)
-    addPlan(
-      false,
-      'rates-grade-over-limit',
-      `${plan.product.name} is said to hold ${typed(plan.product.k2o_pct)} % K2O, and ${SALTS[plan.product.salt].name} cannot hold more than ${figure(limit, 2)} %.`,
-      "Give the grade on the product's label, or choose the salt it is made of.",
-      'rates.product',
-    );
+  for (const [product, setting] of [
+    [plan.product, 'rates.product'],
+    [plan.second?.product ?? null, 'rates.second'],
+  ] as const) {
+    for (const fault of product ? productFaults(product) : [])
+      addPlan(false, fault.code, fault.message, fault.remedy, setting);
+  }
   if (usable_lbPerAc(Infinity, plan.machine) === 0)
     addPlan(
       false,
@@ -148,6 +146,8 @@ export function stopsOf(
       'Type the removal with the residue in it, or the uptake.',
       'rates.removal_lbK2OPerUnit',
     );
+  const guide = guideStop(worked.followed, zone.letter);
+  if (guide) found.push({ problem: guide, byHand: true });
   const heavy = plan.passes.findIndex(
     (pass, index) => (worked.rates_lbPerAc?.[index] ?? 0) > VERY_HEAVY_PASS_LBPERAC && pass.mostReason === '',
   );

@@ -1,7 +1,6 @@
 import { caution, note, type Problem } from '../base/problem.ts';
 import type { CropUse } from './crop.ts';
 import type { Worked } from './ledger.ts';
-import { chlorideIn } from './product.ts';
 import type { RatesSettings } from './settings.ts';
 import { figure, typed } from './text.ts';
 import type { At, Watched } from './watch.ts';
@@ -13,7 +12,7 @@ const SMALL_SHARE = 0.25;
 
 /** What the crop, its figures and the product give to mind. */
 export function aboutCrop(
-  { zone, worked, answers, passes, k2o_lbPerAc }: Watched,
+  { zone, worked, answers, products, k2o_lbPerAc }: Watched,
   plan: RatesSettings,
   at: At,
 ): Problem[] {
@@ -47,15 +46,13 @@ export function aboutCrop(
         { ...at, setting: 'rates.governs' },
       ),
     );
-  const chloride = chlorideIn(
-    passes.reduce((all, one) => all + one.rate_lbPerAc, 0),
-    plan.product.salt,
-  );
+  const salty = products.filter((one) => one.brings.cl > 0);
+  const chloride = salty.reduce((all, one) => all + one.brings.cl, 0);
   if (use.crop.chlorideSensitive && chloride > 0)
     found.push(
       caution(
         'rates-chloride',
-        `${use.crop.name} suffers from chloride, and ${plan.product.name} puts on ${figure(chloride)} lb/ac of it in zone ${zone.letter}.`,
+        `${use.crop.name} suffers from chloride, and ${salty.map((one) => one.product).join(' and ')} ${salty.length === 1 ? 'puts' : 'put'} on ${figure(chloride)} lb/ac of it in zone ${zone.letter}.`,
         'Choose a sulfate product (Mississippi State University Extension; University of Nebraska-Lincoln Extension).',
         { ...at, setting: 'rates.product' },
       ),
@@ -127,16 +124,16 @@ function oddGoal(use: CropUse, at: At, letter: string): Problem[] {
 }
 
 /** What credits give to mind, also where no rate is given. */
-export function aboutCredits({ zone, ground, worked }: Watched, plan: RatesSettings, at: At): Problem[] {
+export function aboutCredits({ zone, ground, fieldWide, worked }: Watched, plan: RatesSettings, at: At): Problem[] {
   const found: Problem[] = [];
   const setting = { ...at, setting: 'rates.credits' };
   for (const { name } of ground.credits.filter((one) => one.undated))
     found.push(
       caution(
         'rates-credit-undated',
-        `Nobody told whether ${name} came after the sample was taken in zone ${zone.letter}, so it is not counted there.`,
+        `Nobody told whether ${name} came after the sample was taken, so it is not counted.`,
         'Give its day and the day of sampling, or say whether it came after the sample.',
-        setting,
+        { setting: 'rates.credits' },
       ),
     );
   const over = worked.credited.carriedOver_lbK2OPerAc;
@@ -154,9 +151,9 @@ export function aboutCredits({ zone, ground, worked }: Watched, plan: RatesSetti
     found.push(
       note(
         'rates-manure-no-credit',
-        `Zone ${zone.letter} is manured most years, and no manure is entered as a credit.`,
+        `${fieldWide ? 'The field' : `Zone ${zone.letter}`} is manured most years, and no manure is entered as a credit.`,
         'Enter what manure came after the sample, or what will come this season.',
-        setting,
+        fieldWide ? { setting: 'rates.credits' } : setting,
       ),
     );
   return found;

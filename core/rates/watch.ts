@@ -3,7 +3,7 @@ import type { Zone } from '../zones/types.ts';
 import type { Ground, Worked } from './ledger.ts';
 import type { ByHand } from './override.ts';
 import type { RatesSettings } from './settings.ts';
-import type { PassRate, ZoneRate } from './types.ts';
+import type { PassRate, ProductRate, ZoneRate } from './types.ts';
 import { aboutCredits, aboutCrop } from './watch-crop.ts';
 import { aboutGround, aboutReading } from './watch-ground.ts';
 import { aboutHand, aboutLeft, aboutPasses } from './watch-passes.ts';
@@ -15,9 +15,12 @@ export interface Watched {
   readonly zone: Pick<Zone, 'key' | 'letter' | 'acres' | 'far_ac' | 'stats'>;
   readonly ground: Ground;
   readonly mixed: ZoneGround['mixed'];
+  /** True where no area is drawn: what is told of the ground holds for all of it, and can be said once. */
+  readonly fieldWide: boolean;
   readonly worked: Worked;
   readonly answers: ZoneRate['answers'];
   readonly passes: readonly PassRate[];
+  readonly products: readonly ProductRate[];
   readonly k2o_lbPerAc: number | null;
   readonly byHand: ByHand | null;
   readonly withheld: boolean;
