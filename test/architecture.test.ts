@@ -31,6 +31,7 @@ const HOMES: readonly (readonly [RegExp, readonly string[]])[] = [
   [/^(shpjs|fflate|proj4|geotiff|papaparse|csv-parse)/, ['core/formats']],
   [/^(@turf\/|clipper2-ts|polylabel|sweepline-intersections)/, ['core/geo']],
   [/^@noble\/hashes/, ['core/base']],
+  [/^simple-statistics$/, ['core/zones']],
   [/^zod$/, ['core', 'app/services']],
   [/^geojson$/, ['core', 'renderer/map']],
   [/^node:/, ['app']],

@@ -15,8 +15,8 @@ const ARC_M = 0.02;
 const DECIMALS = 9;
 
 /**
- * Ground within `distance_m` of a point, a line or a polygon (which is part of it): rounded at corners, never nearer than asked and
- * at most 4 cm farther. Holes of the polygon close as far as the distance reaches. Distances by the WGS84 radii at its middle;
+ * Ground within `distance_m` of a point, a line or a polygon (which is part of it): rounded at corners, true to 1 part in 2,000 across a field and
+ * at most 4 cm wider. Holes of the polygon close as far as the distance reaches. Distances by the WGS84 radii at its middle;
  * coordinates with 9 decimals, sound and wound as RFC 7946 says. 0 gives the polygons themselves, and nothing of points and
  * lines. Throws on a distance that is not a finite number from 0. Source: offsetting by Clipper2 (Chen and McMains, Polygon offsetting by
  * computing winding numbers, ASME DETC 2005), in the local frame.

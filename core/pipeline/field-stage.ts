@@ -8,12 +8,13 @@ import { difference, intersection, union } from '../geo/clip.ts';
 import type { MultiPolygon } from '../geo/types.ts';
 import type { FieldSettings } from '../plan/schema.ts';
 import { filesOf } from './inputs.ts';
+import { makeSetbacks } from './setbacks.ts';
 import type { FieldOut, RunRequest } from './types.ts';
 
 /**
- * Boundary, keep-outs and the ground that is left, in acres on the WGS84 ellipsoid.
+ * Boundary, keep-outs, setbacks and the ground that is left, in acres on the WGS84 ellipsoid.
  * Problems: `field-none` (no boundary yet), `field-no-polygon`, `field-empty` (keep-outs leave nothing),
- * `field-keep-out-outside` (a caution), and those of reading and cleaning.
+ * `field-keep-out-outside` (a caution), those of the setbacks, and those of reading and cleaning.
  */
 export function makeField(request: RunRequest): Result<FieldOut> {
   const settings = request.plan.field;
@@ -24,21 +25,20 @@ export function makeField(request: RunRequest): Result<FieldOut> {
       }),
     );
   }
-  const boundary = readPolygons(filesOf(request, settings.boundaryFiles), settings);
-  if (!boundary.ok) return boundary;
-  const problems: Problem[] = [...boundary.problems];
-  const reading = [...boundary.value.reading];
-  let keepOut: MultiPolygon = [];
-  let spreadable = boundary.value.polygons;
+  const read = readPolygons(filesOf(request, settings.boundaryFiles), settings);
+  if (!read.ok) return read;
+  const boundary = read.value.polygons;
+  const problems: Problem[] = [...read.problems];
+  const reading = [...read.value.reading];
+  // Taken off whole: cut to the boundary first, its rounded corners would leave hair-thin spikes along the fence.
+  let away: MultiPolygon = [];
   if (settings.keepOutFiles.length > 0) {
     const kept = readPolygons(filesOf(request, settings.keepOutFiles), settings);
     if (!kept.ok) return fail(...problems, ...kept.problems);
     problems.push(...kept.problems);
-    keepOut = intersection(kept.value.polygons, boundary.value.polygons);
-    // Taken off whole: cut to the boundary first, its rounded corners would leave hair-thin spikes along the fence.
-    spreadable = difference(boundary.value.polygons, kept.value.polygons);
+    away = kept.value.polygons;
     reading.push(...kept.value.reading.map((sentence) => `keep-out: ${sentence}`));
-    if (keepOut.length === 0) {
+    if (intersection(away, boundary).length === 0) {
       problems.push(
         caution(
           'field-keep-out-outside',
@@ -49,8 +49,14 @@ export function makeField(request: RunRequest): Result<FieldOut> {
       );
     }
   }
-  const spreadable_ac = toAcres(area_m2(spreadable));
-  if (spreadable_ac < 0.01) {
+  const held = makeSetbacks(request, boundary);
+  if (!held.ok) return fail(...problems, ...held.problems);
+  problems.push(...held.problems);
+  away = held.value.reduce((all, { whole }) => union(all, whole), away);
+  const keepOut = away.length === 0 ? [] : intersection(away, boundary);
+  const spreadable = away.length === 0 ? boundary : difference(boundary, away);
+  const acresOf = (polygons: MultiPolygon): number => toAcres(area_m2(polygons) as SquareMetres);
+  if (acresOf(spreadable) < 0.01) {
     return fail(
       ...problems,
       stop('field-empty', 'The keep-outs leave no ground to spread on.', 'Check the keep-outs against the boundary.', {
@@ -58,15 +64,15 @@ export function makeField(request: RunRequest): Result<FieldOut> {
       }),
     );
   }
-  const acresOf = (polygons: MultiPolygon): number => toAcres(area_m2(polygons) as SquareMetres);
   return ok(
     {
-      boundary: boundary.value.polygons,
+      boundary,
       keepOut,
+      setbacks: held.value.map(({ whole: _, ...setback }) => setback),
       spreadable,
-      boundary_ac: acresOf(boundary.value.polygons),
+      boundary_ac: acresOf(boundary),
       keepOut_ac: acresOf(keepOut),
-      spreadable_ac,
+      spreadable_ac: acresOf(spreadable),
       reading,
     },
     problems,

@@ -13,7 +13,7 @@ export function stageKeys(plan: Plan): Record<KeyedStage, string> {
   const field = key(
     'field',
     plan.field,
-    hashesOf(plan, [...plan.field.boundaryFiles, ...plan.field.keepOutFiles]),
+    hashesOf(plan, [...plan.field.boundaryFiles, ...plan.field.keepOutFiles, ...setbackFiles(plan)]),
     namesOf(plan),
   );
   const soil = key('soil', field, plan.soil, hashesOf(plan, [...plan.soil.pointFiles, ...plan.soil.sampleFiles]));
@@ -30,6 +30,10 @@ function targetsOf(plan: Plan): unknown {
   const { governs, calcareousReason, floor_ppm, floor_pct, rangeTop_pct, caution_pct } = plan.rates;
   return { governs, calcareousReason, floor_ppm, floor_pct, rangeTop_pct, caution_pct };
 }
+
+/** Files that setbacks are kept from. */
+const setbackFiles = (plan: Plan): string[] =>
+  plan.field.setbacks.flatMap(({ ground }) => (ground.from === 'files' ? ground.files : []));
 
 /** Problems name the files, so their names belong to the key. */
 const namesOf = (plan: Plan): string[] => plan.inputs.map((input) => `${input.path} ${input.name}`);

@@ -7,9 +7,21 @@ import type { SoilOut } from '../soil/types.ts';
 import type { SurfacesOut } from '../surfaces/types.ts';
 import type { ZonesOut } from '../zones/types.ts';
 
+export interface SetbackOut {
+  readonly id: string;
+  readonly name: string;
+  readonly distance_m: number;
+  /** Inside the field. */
+  readonly polygons: MultiPolygon;
+  readonly acres: number;
+}
+
 export interface FieldOut {
   readonly boundary: MultiPolygon;
+  /** Keep-outs and setbacks together, as far as they lie in the field. */
   readonly keepOut: MultiPolygon;
+  /** What each setback takes from the field by itself, in the plan's order. */
+  readonly setbacks: readonly SetbackOut[];
   /** Boundary less keep-out: what the rates and files cover. */
   readonly spreadable: MultiPolygon;
   readonly boundary_ac: number;

@@ -84,6 +84,7 @@ function unlistedInputs(plan: Plan, at: { file?: string }): Problem[] {
   const named = [
     ['field.boundaryFiles', plan.field.boundaryFiles],
     ['field.keepOutFiles', plan.field.keepOutFiles],
+    ['field.setbacks', plan.field.setbacks.flatMap(({ ground }) => (ground.from === 'files' ? ground.files : []))],
     ['soil.pointFiles', plan.soil.pointFiles],
     ['soil.sampleFiles', plan.soil.sampleFiles],
     ['zones.polygons', plan.zones.polygons.files],

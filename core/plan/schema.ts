@@ -22,10 +22,33 @@ export const planInputSchema = z.object({
 });
 export type PlanInput = z.infer<typeof planInputSchema>;
 
+const position = z.tuple([z.number().min(-180).max(180), z.number().min(-90).max(90)]);
+
+/** What a distance is kept from; places are WGS84 longitude and latitude. */
+const setbackGround = z.discriminatedUnion('from', [
+  z.object({ from: z.literal('files'), files: z.array(z.string()).min(1) }),
+  z.object({ from: z.literal('point'), at: position }),
+  z.object({ from: z.literal('line'), line: z.array(position).min(2).max(20_000) }),
+  z.object({ from: z.literal('polygon'), rings: z.array(z.array(position).min(4)).min(1) }),
+]);
+
+export const SETBACK_KINDS = ['well', 'stream or ditch', 'pond or wetland', 'house or yard', 'other'] as const;
+
+/** Ground about a well, a stream, a house that is not to be spread: the person gives the distance, the local code decides it. */
+export const setbackSchema = z.object({
+  id: z.string().regex(/^[a-z0-9-]{1,40}$/),
+  name: z.string().trim().min(1).max(80),
+  kind: z.enum(SETBACK_KINDS).default('other'),
+  ground: setbackGround,
+  distance_m: z.number().min(0).max(2000),
+});
+export type Setback = z.infer<typeof setbackSchema>;
+
 export const fieldSettingsSchema = z.object({
   boundaryFiles: z.array(z.string()).default([]),
   /** Polygons not to be spread. */
   keepOutFiles: z.array(z.string()).default([]),
+  setbacks: z.array(setbackSchema).max(500).default([]),
   crs: z.string().nullable().default(null),
 });
 export type FieldSettings = z.infer<typeof fieldSettingsSchema>;

@@ -101,7 +101,12 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
   const composites = samples?.geometry === 'polygon';
   const plan: Plan = {
     ...plain,
-    field: { boundaryFiles: take(input.boundary), keepOutFiles: take(input.keepOut ?? []), crs: input.crs ?? null },
+    field: {
+      ...plain.field,
+      boundaryFiles: take(input.boundary),
+      keepOutFiles: take(input.keepOut ?? []),
+      crs: input.crs ?? null,
+    },
     soil: {
       ...plain.soil,
       pointFiles: take(input.points ?? []),
