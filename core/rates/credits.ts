@@ -127,7 +127,7 @@ export function creditsLine(credits: readonly ZoneCredit[], sum: Credited): Ledg
     n: 8,
     key: 'credits',
     label: 'Credits',
-    how: none ? 'none entered' : how.join('; '),
+    how: none ? 'none entered for this zone' : how.join('; '),
     unit: 'lb K2O/ac',
     working: none ? null : sum.all_lbK2OPerAc,
     // 0 - used, since -0 is not 0 in a file

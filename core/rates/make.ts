@@ -192,6 +192,7 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, settled: Settl
     zone,
     ground,
     mixed: known.mixed,
+    fieldWide: known.fieldWide,
     worked,
     answers,
     passes,

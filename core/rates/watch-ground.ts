@@ -81,10 +81,16 @@ const IN_WORDS = {
 } as const;
 
 /** What the ground's history gives to mind where something is spread. */
-export function aboutGround({ zone, ground, mixed, worked, passes }: Watched, plan: RatesSettings, at: At): Problem[] {
+export function aboutGround(
+  { zone, ground, mixed, fieldWide, worked, passes }: Watched,
+  plan: RatesSettings,
+  at: At,
+): Problem[] {
   const found: Problem[] = [];
   const { history } = ground;
   const setting = { ...at, setting: 'ground.history' };
+  const told = fieldWide ? { setting: 'ground.history' } : setting;
+  const it = fieldWide ? 'The field' : `Zone ${zone.letter}`;
   const parts = mixed.filter((one) => one.ac > WORTH_SAYING_AC);
   if (parts.length > 0)
     found.push(
@@ -109,18 +115,18 @@ export function aboutGround({ zone, ground, mixed, worked, passes }: Watched, pl
     found.push(
       caution(
         'rates-frozen',
-        `Zone ${zone.letter} is to be spread while frozen or snow-covered: K that runs off is lost money, and at most flat ground under residue is fit for it (Penn State Extension 2018)${plan.product.p2o5_pct > 0 ? `; ${plan.product.name} holds P, for which no such leniency counts` : ''}.`,
+        `${it} is to be spread while frozen or snow-covered: K that runs off is lost money, and at most flat ground under residue is fit for it (Penn State Extension 2018)${plan.product.p2o5_pct > 0 ? `; ${plan.product.name} holds P, for which no such leniency counts` : ''}.`,
         `Spread when the ground is open${history.slope_pct === null ? ', and say how steep it is' : ''}.`,
-        setting,
+        told,
       ),
     );
   if (history.slope_pct !== null && history.slope_pct >= SLOPE_PCT)
     found.push(
       caution(
         'rates-slope',
-        `Zone ${zone.letter} slopes by ${typed(history.slope_pct)} %: what lies on top may run off with the next rain.`,
+        `${it} slopes by ${typed(history.slope_pct)} %: what lies on top may run off with the next rain.`,
         'Spread under residue or work it in, and keep away from water.',
-        setting,
+        told,
       ),
     );
   return found;

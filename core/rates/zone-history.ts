@@ -11,6 +11,8 @@ export interface ZoneGround {
   readonly history: GroundHistory;
   /** Quantities that another part of the zone has otherwise, with the acres of that part. */
   readonly mixed: readonly { readonly what: keyof GroundHistory; readonly ac: number }[];
+  /** True where no area is drawn at all: the field's word holds everywhere. */
+  readonly fieldWide: boolean;
   /** Share of the zone's ground in each drawn area, 0 to 1, by area id. */
   readonly shares: ReadonlyMap<string, number>;
 }
@@ -59,7 +61,7 @@ export function historyOfZones(
   });
   const byLabel = new Map<number, ZoneGround>();
   if (covers.length === 0) {
-    const common: ZoneGround = { history: ground.history, mixed: [], shares: new Map() };
+    const common: ZoneGround = { history: ground.history, mixed: [], fieldWide: true, shares: new Map() };
     return { byLabel: new Map(zones.zones.map((zone) => [zone.label, common])), problems };
   }
   for (const { label } of zones.zones) {
@@ -78,7 +80,7 @@ export function historyOfZones(
     const shares = new Map(
       covers.map(({ area }, index) => [area.id, whole_m2 > 0 ? Math.min(1, (shared_m2[index] ?? 0) / whole_m2) : 0]),
     );
-    byLabel.set(label, { ...mostOf(histories, area_m2), shares });
+    byLabel.set(label, { ...mostOf(histories, area_m2), fieldWide: false, shares });
   }
   return { byLabel, problems };
 }

@@ -120,7 +120,12 @@ describe('removal, line 6, as printed', () => {
     ['sugar-beet', [7.4, 3.4]],
     ['corn-silage', [7.62, 7.4, 9.2]],
     ['alfalfa', [45, 46, 49, 50, 55]],
-    ['grass-hay', [42, 45, 46, 49, 54]],
+    ['grass-hay', [42, 44, 45, 46, 49, 54]],
+    ['millet', [16]],
+    ['rice', [7.2]],
+    ['cotton', [76]],
+    ['red-clover', [42]],
+    ['switchgrass', [58]],
   ])('%s lists %j', (id, figures) => {
     const crop = cropOf(id);
     const all = [crop?.removal, ...(crop?.otherRemovals ?? [])].map((one) => one?.value ?? Number.NaN);

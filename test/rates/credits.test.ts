@@ -85,7 +85,8 @@ describe('only what came after the sample counts', () => {
     const zone = zoneRate(GROUND, withCredits(manure({ on: '' })));
     expect(lineOf(zone, 'credits')).toMatchObject({ working: 0, carried: 0 });
     expect(lineOf(zone, 'credits').how).toContain('not counted: nobody told whether it came after the sample');
-    expect(codes(zone)).toContain('rates-credit-undated');
+    const said = zone.problems.find((one) => one.code === 'rates-credit-undated');
+    expect(said?.at).toEqual({ setting: 'rates.credits' }); // without a letter, so that it is said once
   });
   it('before the sample it is in the test, and nothing is to be done', () => {
     const zone = zoneRate(GROUND, withCredits(manure({ on: '2026-01-01' })), soilPlan(), SAMPLED);
@@ -128,7 +129,7 @@ describe('where a credit lies', () => {
     const on = { zoneKeys: ['2'], areaIds: [] };
     const out = ratesOf([GROUND, GROUND], withCredits(fertilizer(20, { where: on })), soilPlan(), SAMPLED);
     expect(out.zones.map((zone) => lineOf(zone, 'credits').carried)).toEqual([0, -20]);
-    expect(lineOf(out.zones[0] ?? zoneRate(GROUND), 'credits').how).toBe('none entered');
+    expect(lineOf(out.zones[0] ?? zoneRate(GROUND), 'credits').how).toBe('none entered for this zone');
   });
   it('in a zone or area that is not there is said once', () => {
     const on = { zoneKeys: ['9'], areaIds: ['gone'] };
