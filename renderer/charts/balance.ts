@@ -1,40 +1,20 @@
 import type { RatesSettings } from '../../core/rates/settings.ts';
+import {
+  BALANCE_CLASSES,
+  BALANCE_MEANS,
+  BALANCE_NAMES,
+  type BalanceClass,
+  balanceClass as classOf,
+} from '../../core/zones/balance.ts';
 
-/**
- * What a place is short of, read from both tests at once. The limits are the plan's own; 150 ppm, 4, 8 and 12 % are
- * common practice without a source.
- */
-export type BalanceClass = 'both' | 'pounds' | 'share' | 'enough' | 'rich' | 'out';
+export { BALANCE_CLASSES, BALANCE_MEANS, BALANCE_NAMES, type BalanceClass };
 
 /** The plan's lines on the plot: `plan.rates` fits as it is. */
 export type BalanceLimits = Pick<RatesSettings, 'floor_ppm' | 'floor_pct' | 'rangeTop_pct' | 'caution_pct'>;
 
-export const BALANCE_CLASSES = ['both', 'pounds', 'share', 'enough', 'rich', 'out'] as const satisfies BalanceClass[];
-
-export const BALANCE_NAMES = {
-  both: 'Short of both',
-  pounds: 'Short of pounds',
-  share: 'Short of share',
-  enough: 'Enough',
-  rich: 'Above the range',
-  out: 'Out of balance',
-} as const satisfies Record<BalanceClass, string>;
-
-/**
- * The class of one pair of readings, null where either is unknown. A value on a floor is not short; a value on the
- * range's top or on the caution line is not above it. A share above the range is named so even where pounds are short:
- * on light ground 150 ppm would be more than the range holds.
- */
-export function balanceClass(k_ppm: number, kSat_pct: number, limits: BalanceLimits): BalanceClass | null {
-  if (!Number.isFinite(k_ppm) || !Number.isFinite(kSat_pct)) return null;
-  // A plan may set its caution below its range; the higher of the two then ends the range.
-  if (kSat_pct > Math.max(limits.caution_pct, limits.rangeTop_pct)) return 'out';
-  if (kSat_pct > limits.rangeTop_pct) return 'rich';
-  const fewPounds = k_ppm < limits.floor_ppm;
-  const fewShare = kSat_pct < limits.floor_pct;
-  if (fewPounds) return fewShare ? 'both' : 'pounds';
-  return fewShare ? 'share' : 'enough';
-}
+/** The class of one pair of readings by the plan's lines; null where either is unknown. */
+export const balanceClass = (k_ppm: number, kSat_pct: number, limits: BalanceLimits): BalanceClass | null =>
+  classOf(k_ppm, kSat_pct, { ...limits, farAbove_pct: limits.caution_pct });
 
 export interface BalanceSum {
   readonly id: BalanceClass;

@@ -46,3 +46,24 @@ export function binned(values: readonly number[], bars: number): Bins | null {
   }
   return { counts, low, high };
 }
+
+/** Round figures from `low` to `high`, about `most` of them. */
+export function ticksBetween(low: number, high: number, most: number): number[] {
+  const step = niceStep(high - low, most);
+  const first = Math.ceil(low / step - 1e-9);
+  const last = Math.floor(high / step + 1e-9);
+  return Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => Number(((first + i) * step).toPrecision(12)));
+}
+
+/** The span of the known values and a little room on either side; 0 to 1 where there is none. */
+export function widened(values: readonly number[], share = 0.04): readonly [number, number] {
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (const value of values) {
+    if (value < low) low = value;
+    if (value > high) high = value;
+  }
+  if (low > high) return [0, 1];
+  const room = (high - low) * share || Math.max(Math.abs(high) * share, 0.5);
+  return [low >= 0 ? Math.max(0, low - room) : low - room, high + room];
+}

@@ -7,6 +7,7 @@ import { currentPlan, edit, useDocument } from '../store/document.ts';
 import { type FileRole, type IntakeState, NO_INTAKE, nameFrom, useIntake } from '../store/intake.ts';
 import { openPanel, useView } from '../store/view.ts';
 import { askFirst, mapOf, openPlanFile, showDocument } from './plans.ts';
+import { addRasters, isRasterName } from './rasters.ts';
 
 /** Files from a drop or a file chooser: a plan file is opened, anything else goes to the intake. */
 export async function takeFiles(list: Iterable<File>, role?: FileRole): Promise<void> {
@@ -20,11 +21,16 @@ export async function takeBytes(files: readonly NamedBytes[], role?: FileRole): 
   if (files.length === 0) return;
   const planFile = files.find((file) => /\.pearlash$/i.test(file.name));
   if (planFile) return openPlanFile(planFile.name, planFile.bytes);
-  const before = useIntake.getState();
   const adding = currentPlan() !== null;
-  const kept = before.files.filter((file) => !files.some((other) => other.name === file.name));
-  const told = role === undefined ? {} : Object.fromEntries(files.map((file) => [file.name, role]));
-  useIntake.setState({ files: [...kept, ...files], adding, told: { ...before.told, ...told } });
+  // A raster is a layer of the open plan; before there is a plan it is told, with all else that has no part in one.
+  const rasters = adding ? files.filter((file) => isRasterName(file.name)) : [];
+  const others = files.filter((file) => !rasters.includes(file));
+  if (others.length === 0) return addRasters(rasters);
+  void addRasters(rasters);
+  const before = useIntake.getState();
+  const kept = before.files.filter((file) => !others.some((other) => other.name === file.name));
+  const told = role === undefined ? {} : Object.fromEntries(others.map((file) => [file.name, role]));
+  useIntake.setState({ files: [...kept, ...others], adding, told: { ...before.told, ...told } });
   if (adding) openPanel('intake');
   await sortAgain();
 }
@@ -166,7 +172,7 @@ function withFiles(plan: Plan, read: Plan, intake: IntakeState): Plan {
   const told = intake.crs.trim() === '' ? null : intake.crs.trim();
   return {
     ...plan,
-    inputs: read.inputs,
+    inputs: [...read.inputs, ...rasterInputs(plan).filter(({ path }) => !read.inputs.some((one) => one.path === path))],
     field: { ...read.field, crs: told ?? plan.field.crs },
     soil: {
       ...plan.soil,
@@ -180,12 +186,16 @@ function withFiles(plan: Plan, read: Plan, intake: IntakeState): Plan {
   };
 }
 
+/** Inputs that layers of the user's are made from: no reading of boundary and samples takes them away. */
+const rasterInputs = (plan: Plan): Plan['inputs'] =>
+  plan.inputs.filter((input) => plan.rasters.some((raster) => raster.file === input.path));
+
 /** Opens the system's file chooser; the role is told where the button that was pressed tells it. */
 export function chooseFiles(role?: FileRole): void {
   const input = document.createElement('input');
   input.type = 'file';
   input.multiple = true;
-  input.accept = '.zip,.shp,.shx,.dbf,.prj,.cpg,.geojson,.json,.csv,.txt,.pearlash';
+  input.accept = '.zip,.shp,.shx,.dbf,.prj,.cpg,.geojson,.json,.csv,.txt,.tif,.tiff,.pearlash';
   input.addEventListener('change', () => void takeFiles(input.files ?? [], role));
   input.click();
 }

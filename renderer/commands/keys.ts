@@ -38,7 +38,7 @@ const isTyping = (target: EventTarget | null): boolean =>
   target instanceof HTMLElement &&
   (target instanceof HTMLTextAreaElement ||
     target instanceof HTMLSelectElement ||
-    (target instanceof HTMLInputElement && !['radio', 'checkbox', 'button'].includes(target.type)));
+    (target instanceof HTMLInputElement && !['radio', 'checkbox', 'button', 'range'].includes(target.type)));
 
 function closeOne(event: KeyboardEvent): void {
   const { finder, menu, panel } = useView.getState();

@@ -15,6 +15,7 @@ import { cancelRun, runNow } from './follow.ts';
 import { mapLayers } from './layers.ts';
 import { closePlan, saveCopy, savePlan, trySample, unsaved } from './plans.ts';
 import { nextProblem } from './problems.ts';
+import { chooseRasters } from './rasters.ts';
 
 /** One thing the window can do, as menu, finder, buttons, shortcuts and tests all read it. */
 export interface Command {
@@ -156,6 +157,7 @@ const layerLabel = (layer: MapLayer): string =>
       : `Show ${isMade(layer) ? LAYER_NAMES[layer].name : 'a layer of your own'}`;
 
 const map: readonly Command[] = [
+  { id: 'add-raster', group: 'Map', label: () => 'Add a raster', why: needsPlan, run: chooseRasters },
   { id: 'fit', group: 'Map', label: () => 'Fit the field', keys: ['F'], why: needsPlan, run: () => flyTo(null) },
   ...(['samples', ...Object.keys(LAYER_NAMES), 'rate'] as MapLayer[]).map(
     (layer): Command => ({

@@ -10,8 +10,10 @@ import {
   openDocument,
   useDocument,
 } from '../store/document.ts';
+import { dropDraft } from '../store/draft.ts';
 import { NO_INTAKE, useIntake } from '../store/intake.ts';
 import { askLeaving } from '../store/leaving.ts';
+import { NO_RASTERS, useRasters } from '../store/rasters.ts';
 import { addNotices, dropNotices, NO_RESULTS, useResults } from '../store/results.ts';
 import { openPanel, resetView } from '../store/view.ts';
 import { askHost } from './ask-host.ts';
@@ -31,6 +33,8 @@ export function showDocument(opened: OpenedDocument): void {
   forgetColumns();
   useResults.setState(NO_RESULTS);
   useIntake.setState(NO_INTAKE);
+  useRasters.setState(NO_RASTERS);
+  dropDraft();
   resetView();
   openDocument(opened);
 }
@@ -123,6 +127,8 @@ export async function closePlan(): Promise<void> {
   closeDocument();
   useResults.setState(NO_RESULTS);
   useIntake.setState(NO_INTAKE);
+  useRasters.setState(NO_RASTERS);
+  dropDraft();
   resetView();
 }
 

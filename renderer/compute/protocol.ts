@@ -1,9 +1,13 @@
 import type { Problem, Result, Stage } from '../../core/base/problem.ts';
 import type { CrsInfo, NamedBytes } from '../../core/formats/types.ts';
 import type { Proof } from '../../core/handoff/types.ts';
+import type { Correlation } from '../../core/layers/correlation.ts';
+import type { Histogram, LayerStats } from '../../core/layers/statistics.ts';
 import type { PlanOut, StageState } from '../../core/pipeline/types.ts';
-import type { Plan } from '../../core/plan/schema.ts';
+import type { Plan, PlanInput } from '../../core/plan/schema.ts';
 import type { ColumnGuess } from '../../core/soil/types.ts';
+import type { MeasuredId, SurfacesSettings } from '../../core/surfaces/settings.ts';
+import type { AnyLayerId } from '../../core/surfaces/types.ts';
 import type { DoubtShapes } from '../map/shapes.ts';
 
 /** What the window asks of its worker: one type from a message's name to what goes out and what comes back. */
@@ -24,6 +28,20 @@ export interface Calls {
   /** Checks a plan's text and its inputs, as a host handed them out. */
   open: { request: { planText: string; inputs: readonly InputFile[]; name: string }; response: Result<OpenedFile> };
   text: { request: { plan: Plan }; response: string };
+  /** A coarse surface of one quantity with other settings, over the cells of the last run; null where there is none to try. */
+  preview: {
+    request: { settings: SurfacesSettings; layer: MeasuredId };
+    response: Float64Array | null;
+  };
+  /** What a layer of the last run holds over the ground; null where it is not among them. */
+  statistics: { request: { layer: AnyLayerId }; response: LayerStatistics | null };
+  /** Two layers of the last run against one another. */
+  correlation: { request: { a: AnyLayerId; b: AnyLayerId }; response: LayerPair | null };
+  /** Whether a raster can be read over the plan's field, and what it holds. */
+  raster: {
+    request: { file: NamedBytes; band: number; crs: string | null };
+    response: Result<RasterFile>;
+  };
 }
 export type CallName = keyof Calls;
 export type RequestOf<N extends CallName> = Calls[N]['request'];
@@ -59,6 +77,32 @@ export interface Started {
 export interface OpenedFile {
   readonly plan: Plan;
   readonly inputs: readonly InputFile[];
+}
+/** A raster that can be brought in, as an input of the plan. */
+export interface RasterFile {
+  readonly input: PlanInput;
+  readonly bands: number;
+  /** Of the band that was looked at, empty where the file gives none. */
+  readonly unit: string;
+  readonly reading: readonly string[];
+}
+export interface LayerStatistics {
+  readonly stats: LayerStats;
+  readonly histogram: Histogram;
+}
+export interface LayerPair {
+  readonly correlation: Correlation;
+  /** Some of the cells that have both: values of the first and of the second, in turn. */
+  readonly points: Float64Array;
+  /** Equal spans of the first layer: their ground, and the second's mean there. */
+  readonly spans: readonly PairSpan[];
+}
+export interface PairSpan {
+  readonly from: number;
+  readonly to: number;
+  readonly acres: number;
+  /** NaN where there is no ground. */
+  readonly mean: number;
 }
 export interface TableColumns {
   readonly name: string;

@@ -1,16 +1,22 @@
 /// <reference lib="webworker" />
-import { stop } from '../../core/base/problem.ts';
+import { ok, stop } from '../../core/base/problem.ts';
+import { readRaster } from '../../core/formats/geotiff-read.ts';
 import { readFiles } from '../../core/formats/read.ts';
+import { bounds } from '../../core/geo/bounds.ts';
 import { proveFiles } from '../../core/handoff/prove.ts';
+import { correlate } from '../../core/layers/correlation.ts';
+import { layerValues } from '../../core/layers/layer.ts';
+import { histogram, layerStats } from '../../core/layers/statistics.ts';
 import { createMemo, runPlan } from '../../core/pipeline/run.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import { planText, readPlan } from '../../core/plan/open.ts';
-import { openInputs, packPlan, unpackPlan } from '../../core/plan/pack.ts';
+import { describeInput, openInputs, packPlan, unpackPlan } from '../../core/plan/pack.ts';
 import type { Plan } from '../../core/plan/schema.ts';
 import { sortFiles } from '../../core/plan/sort.ts';
 import { pickDataset, startPlan } from '../../core/plan/start.ts';
 import { guessColumns } from '../../core/soil/guess.ts';
 import { doubtShapes, NO_DOUBT } from '../map/shapes.ts';
+import { pairOf, roundLimits } from './pair.kernel.ts';
 import type { CallName, FromWorker, RequestOf, ResponseOf, RunReply, StageReply, ToWorker } from './protocol.ts';
 import { forTransfer } from './transfer.ts';
 
@@ -164,7 +170,33 @@ const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => Respon
     };
   },
   text: ({ plan }) => planText(plan),
+  preview: () => null,
+  statistics: ({ layer }) => {
+    const surfaces = latest?.surfaces;
+    const values = surfaces && layerValues(surfaces, layer);
+    if (!values) return null;
+    const { cover_m2 } = surfaces.grid;
+    const stats = layerStats(values, cover_m2);
+    return stats && { stats, histogram: histogram(values, cover_m2, roundLimits(stats.min, stats.max, BARS)) };
+  },
+  correlation: ({ a, b }) => {
+    const surfaces = latest?.surfaces;
+    const [one, other] = surfaces ? [layerValues(surfaces, a), layerValues(surfaces, b)] : [];
+    if (!surfaces || !one || !other) return null;
+    const { cover_m2 } = surfaces.grid;
+    return { correlation: correlate(one, other, cover_m2), ...pairOf(one, other, cover_m2) };
+  },
+  raster: async ({ file, band, crs }) => {
+    const field = latest?.field;
+    const read = await readRaster(file, { band, crs, ...(field ? { window: bounds(field.spreadable) } : {}) });
+    if (!read.ok) return read;
+    const { bands, unit, reading } = read.value;
+    return ok({ input: describeInput(file), bands, unit, reading }, read.problems);
+  },
 };
+
+/** Bars of a layer's histogram, about. */
+const BARS = 18;
 
 const listed = (map: ReadonlyMap<string, Uint8Array>) => [...map].map(([path, bytes]) => ({ path, bytes }));
 

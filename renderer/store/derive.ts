@@ -14,7 +14,7 @@ const OWN_PARTS: Record<Made, (plan: Plan) => readonly unknown[]> = {
   field: (plan) => [plan.inputs, plan.field],
   soil: (plan) => [plan.soil],
   // Rates come in here: the need layer and the zones follow the floors.
-  surfaces: (plan) => [plan.surfaces],
+  surfaces: (plan) => [plan.surfaces, plan.rasters],
   zones: (plan) => [plan.zones, plan.rates],
   rates: () => [],
   handoff: (plan) => [plan.handoff, plan.name],

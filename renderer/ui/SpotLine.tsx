@@ -1,7 +1,10 @@
 import type { ReactElement } from 'react';
+import { isMade, type LayerWords, layerName, layersOf } from '../../core/layers/layer.ts';
+import type { AnyLayerId } from '../../core/surfaces/types.ts';
 import { BALANCE_NAMES, balanceClass } from '../charts/balance.ts';
 import type { SpotReading } from '../map/props.ts';
 import { usePlan } from '../store/document.ts';
+import { useResults } from '../store/results.ts';
 import { useView } from '../store/view.ts';
 import { figure, latitude, longitude, number, unitOf } from './format.ts';
 import { SpotMark } from './marks.tsx';
@@ -30,6 +33,7 @@ function Readings({ spot }: { readonly spot: SpotReading }): ReactElement {
   const plan = usePlan();
   const { values, nearestSample, rate_lbPerAc } = spot;
   const [lng, lat] = spot.at;
+  const others = useOthers(spot);
   const shortOf = plan ? balanceClass(values.k_ppm ?? Number.NaN, values.kSat_pct ?? Number.NaN, plan.rates) : null;
   return (
     <>
@@ -45,6 +49,11 @@ function Readings({ spot }: { readonly spot: SpotReading }): ReactElement {
       <span>
         CEC <b>{number(values.cec_meq, 1)}</b>
       </span>
+      {others.map((layer) => (
+        <span key={layer.id} className="next-end">
+          {layer.name} <b>{number(layer.value, layer.decimals)}</b> {layer.unit}
+        </span>
+      ))}
       {spot.zoneLetter !== null && (
         <span>
           zone <b>{spot.zoneLetter}</b>
@@ -68,4 +77,21 @@ function Readings({ spot }: { readonly spot: SpotReading }): ReactElement {
       )}
     </>
   );
+}
+
+const ALWAYS: ReadonlySet<string> = new Set(['k_ppm', 'kSat_pct', 'cec_meq']);
+
+/** The layer on the map, and those that the user brought, where they say something here. */
+function useOthers({
+  values,
+}: SpotReading): readonly (LayerWords & { readonly id: AnyLayerId; readonly value: number })[] {
+  const surfaces = useResults((results) => results.out?.surfaces ?? null);
+  const onMap = useView((view) => view.layer);
+  if (!surfaces) return [];
+  const ids = layersOf(surfaces).filter((id) => !ALWAYS.has(id) && (id === onMap || !isMade(id)));
+  return ids.flatMap((id) => {
+    const value = values[id];
+    const { name, unit, decimals } = layerName(surfaces, id);
+    return value === undefined ? [] : [{ id, name, unit, decimals, value }];
+  });
 }

@@ -1,7 +1,17 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { classAreas, classOf, colourOf, ON_GROUND, RAMPS, type Ramp, UNKNOWN, ZERO } from '../../renderer/map/ramps.ts';
+import {
+  classAreas,
+  classOf,
+  colourOf,
+  ON_GROUND,
+  ownRamp,
+  RAMPS,
+  type Ramp,
+  UNKNOWN,
+  ZERO,
+} from '../../renderer/map/ramps.ts';
 
 const css = readFileSync(new URL('../../renderer/ui/tokens.css', import.meta.url), 'utf8');
 const light = css.slice(css.indexOf(':root'), css.indexOf('[data-theme'));
@@ -78,5 +88,40 @@ describe('colours and class limits of the layers', () => {
         expect(sum).toBe(cells.reduce((all, one) => all + one.ground, 0));
       }),
     );
+  });
+});
+
+describe('the ramp of a layer that the user brought', () => {
+  const even = Float64Array.from({ length: 7000 }, (_, i) => 300 + i / 100);
+  const ground = even.map(() => 1);
+
+  it('has the colours of tokens.css and gives each about as much ground', () => {
+    const ramp = ownRamp(even, ground);
+    expect(ramp.colours).toEqual(ramp.colours.map((_colour, i) => token(`own-${i + 1}`)));
+    const { classes } = classAreas(ramp, even, ground);
+    for (const area of classes) expect(Math.abs(area / 1000 - 1)).toBeLessThan(0.1);
+  });
+
+  it('says limits that a legend can say', () => {
+    for (const limit of ownRamp(even, ground).limits) expect(String(limit).length).toBeLessThanOrEqual(5);
+  });
+
+  it('is one colour where the layer does not vary, and sound where nothing is known', () => {
+    for (const value of [5, Number.NaN]) {
+      const ramp = ownRamp(new Float64Array(50).fill(value), new Float64Array(50).fill(1));
+      expect(ramp.limits).toEqual([]);
+      expect(ramp.colours).toHaveLength(1);
+    }
+  });
+
+  it('rises with fewer colours where few values are all there is', () => {
+    const values = Float64Array.from({ length: 100 }, (_, i) => (i < 50 ? 0 : 1));
+    const ramp = ownRamp(
+      values,
+      values.map(() => 1),
+    );
+    expect(ramp.colours).toHaveLength(ramp.limits.length + 1);
+    expect(classOf(ramp, 1)).toBeGreaterThan(classOf(ramp, 0));
+    expect(ramp.colours[0]).not.toBe(ramp.colours[ramp.colours.length - 1]);
   });
 });
