@@ -6,6 +6,7 @@ import type { SoilOut } from '../soil/types.ts';
 import type { SurfacesOut } from '../surfaces/types.ts';
 import type { Zone, ZonesOut } from '../zones/types.ts';
 import { type Account, paidFor, type Settled, settle } from './account.ts';
+import { alternativesOf } from './alternatives.ts';
 import { goalsByLayer, planOfZone } from './choices.ts';
 import { creditsOf, type Sampling } from './credits.ts';
 import type { Governs } from './governing.ts';
@@ -21,6 +22,7 @@ import { sampledDepth, zoneReading } from './reading.ts';
 import { responseProblems, returnOf, returnsOf } from './response.ts';
 import type { Override, RatesSettings } from './settings.ts';
 import { shareBudget } from './share.ts';
+import { spendingOf } from './spending.ts';
 import { costOf_perAc, k2oOf, k2oPerPass, perPass_lbPerAc, productRates, productsOf } from './spread.ts';
 import { ALWAYS } from './statements.ts';
 import { type Stop, stopsOf } from './stops.ts';
@@ -33,7 +35,7 @@ import { historyOfZones, shareWhere, type ZoneGround } from './zone-history.ts';
 export interface RatesInput {
   readonly zones: ZonesOut;
   readonly surfaces: SurfacesOut;
-  readonly samples: Pick<SoilOut, 'samples'>;
+  readonly samples: Pick<SoilOut, 'samples' | 'extractant'>;
   readonly soil: SoilSettings;
   readonly rates: RatesSettings;
   /** History of the field and of drawn areas. */
@@ -102,12 +104,20 @@ export function makeRates(input: RatesInput): RatesOut {
     new Map(accounts.map((one) => [one.zone.label, one.worked.governing.takes_lbK2OPerAc])),
   );
   const rated = accounts.map((one) => zoneRate(one, settle(one, shared.blocked), short.get(one.zone.label) ?? 0));
+  const withRate = accounts.flatMap((account) => {
+    const { rates_lbPerAc } = settle(account, shared.blocked);
+    return rates_lbPerAc ? [{ account, rates_lbPerAc }] : [];
+  });
+  const spending = spendingOf(
+    withRate.map((one) => one.account),
+    plan,
+  );
   return {
     zones: rated,
     totals: rateTotals(rated, plan.passes),
     budget: shared.ways,
-    alternatives: [],
-    spending: null,
+    alternatives: alternativesOf(withRate, plan, { labels: zones.labels, surfaces }),
+    spending: spending.paths,
     cautions: ALWAYS,
     problems: [
       ...planProblems(
@@ -122,6 +132,7 @@ export function makeRates(input: RatesInput): RatesOut {
       ...shared.problems,
       ...grouped.problems,
       ...responseProblems(plan.response),
+      ...spending.problems,
     ],
   };
 }
@@ -143,6 +154,7 @@ function accountOf(
     supply_factor: supplyFactor(depth_in, soil),
     kPpmPerMeq,
     extractant: soil.extractant,
+    kExtractant: samples.extractant,
     convention: soil.convention,
     history: known.history,
     credits: creditsOf(rates.credits, zone.key, known.shares, sampling),
