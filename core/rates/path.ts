@@ -73,7 +73,7 @@ export function planInYear(plan: RatesSettings, year: number): RatesSettings {
  * what is left of the build-up years; a shortfall under a step of the machine a pass counts as met. At a year's end the test has moved by (spread + credited - removed) / lb K2O per ppm: by stoichiometry
  * for `k_ppm`, and for the low and high by whichever of stoichiometry and the field factor in print gives less or more, over all years together. Removal draws
  * it down by the same factors. K credited beyond what a year asks for is kept apart and counts the year after; no other
- * credits are counted after year 1. CEC stays. Empty where no rate is given, or a crop of the rotation cannot be worked.
+ * credits are counted after year 1, and a budget is of year 1 alone. CEC stays. Empty where no rate is given, or a crop of the rotation cannot be worked.
  * Cost: one ledger a year. Source: ours.
  */
 export function pathOf(
@@ -130,7 +130,7 @@ function workLater(ground: Ground, plan: RatesSettings): Worked {
   const worked = workLedger(ground, plan, plan.governs);
   const { takes_lbK2OPerAc: takes, target_ppm } = worked.governing;
   const untold = k2oIn(plan.machine.step_lbPerAc * plan.passes.length, plan.product.k2o_pct);
-  if (!(takes > 0 && takes <= untold)) return worked;
+  if (worked.followed || !(takes > 0 && takes <= untold)) return worked;
   const met = { ...ground.reading, k_ppm: target_ppm };
   return workLedger({ ...ground, reading: met }, plan, plan.governs);
 }
@@ -138,7 +138,7 @@ function workLater(ground: Ground, plan: RatesSettings): Worked {
 const spreadBy = (worked: Worked, plan: RatesSettings): number | null =>
   worked.products_lbPerAc ? k2oOf(worked.products_lbPerAc, productsOf(plan)) : null;
 
-/** The ground of a later year: its K then, and of the credits only the surplus of the year before. */
+/** The ground of a later year: its K then, of the credits only the surplus of the year before, and no budget, which is this year's. */
 function groundInYear(ground: Ground, k_ppm: number, kSat_pct: number, surplus_lbK2OPerAc: number): Ground {
   const left = {
     name: 'surplus of the year before',
@@ -150,6 +150,7 @@ function groundInYear(ground: Ground, k_ppm: number, kSat_pct: number, surplus_l
     ...ground,
     reading: { ...ground.reading, k_ppm, kSat_pct },
     credits: surplus_lbK2OPerAc > 0 ? [left] : [],
+    money: null,
     goalFrom: '',
   };
 }

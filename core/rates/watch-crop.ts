@@ -20,7 +20,7 @@ export function aboutCrop(
   const { use, governing } = worked;
   if (typeof use === 'string') return found;
   const short = governing.takes_lbK2OPerAc > 0;
-  if (short && use.uptake_lbK2OPerAc === null && !use.crop.wholePlant)
+  if (short && !worked.followed && use.uptake_lbK2OPerAc === null && !use.crop.wholePlant)
     found.push(
       note(
         'rates-no-uptake',
@@ -29,7 +29,10 @@ export function aboutCrop(
         { ...at, setting: 'rates.uptake_lbK2OPerUnit' },
       ),
     );
-  found.push(...justShort(worked, use, plan, zone.letter, at), ...oddGoal(use, at, zone.letter));
+  found.push(
+    ...(worked.followed ? [] : justShort(worked, use, plan, zone.letter, at)),
+    ...oddGoal(use, at, zone.letter),
+  );
   const { ppmAlone, saturationAlone } = answers;
   if (
     short &&

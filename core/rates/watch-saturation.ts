@@ -64,7 +64,7 @@ function byHistory({ ground, zone }: Pick<Watched, 'ground' | 'zone'>, plan: Rat
     found.push(
       caution(
         'rates-manured',
-        `Zone ${zone.letter} was manured ${manure} and holds K at ${figure(share, 1)} %, above the range: nothing is built up there, and the crop line is drawn down.`,
+        `Zone ${zone.letter} was manured ${manure} and holds K at ${figure(share, 1)} %, above the range${plan.follows === null ? ': nothing is built up there, and the crop line is drawn down' : ', and the guide that is followed knows nothing of it'}.`,
         'Leave K out until a test shows that it came down, and enter what manure still brings as a credit.',
         setting,
       ),

@@ -30,6 +30,8 @@ export interface GroundOptions {
   readonly ground?: GroundSettings;
   readonly own?: SurfacesOut['own'];
   readonly years?: readonly (number | null)[];
+  /** What the K was converted to. */
+  readonly kExtractant?: SoilSettings['extractant'];
 }
 
 /** History of the whole field, and of drawn areas in it. */
@@ -85,7 +87,10 @@ export function groundOf(
     ...depths_in.map((depth_in) => ({ depth_in, year: null })),
     ...(options.years ?? []).map((year) => ({ depth_in: Number.NaN, year })),
   ];
-  const samples = { samples: read } as unknown as RatesInput['samples']; // depth and year are all that is read
+  const samples = {
+    samples: read,
+    extractant: options.kExtractant ?? soil.extractant,
+  } as unknown as RatesInput['samples']; // of a sample depth and year are all that is read
   return deepFreeze({ zones, surfaces, samples, soil, rates, ground: options.ground ?? told({}) });
 }
 
