@@ -11,9 +11,18 @@ export const hasGdal = ((): boolean => {
   }
 })();
 
-/** Standard output of one of GDAL's programs; its exit code other than 0 throws. */
-export const gdal = (program: 'ogrinfo' | 'ogr2ogr' | 'gdalinfo', args: readonly string[]): string =>
-  execFileSync(program, args, { encoding: 'utf8', stdio: ['ignore', 'pipe', 'pipe'] });
+export type GdalProgram =
+  | 'ogrinfo'
+  | 'ogr2ogr'
+  | 'gdalinfo'
+  | 'gdal_translate'
+  | 'gdaladdo'
+  | 'gdalwarp'
+  | 'gdaltransform';
+
+/** Standard output of one of GDAL's programs, given `input`; its exit code other than 0 throws. */
+export const gdal = (program: GdalProgram, args: readonly string[], input = ''): string =>
+  execFileSync(program, args, { encoding: 'utf8', input, stdio: ['pipe', 'pipe', 'pipe'] });
 
 /**
  * A test that needs GDAL. Without it the test says so and is skipped, except in CI, where it fails: nothing may be
