@@ -1,15 +1,15 @@
 import type { MeasuredId, SurfacesSettings } from '../../core/surfaces/settings.ts';
 import { compute } from '../compute/index.ts';
 import { currentPlan, editPart } from '../store/document.ts';
-import { dropDraft, useDraft } from '../store/draft.ts';
+import { useDraft } from '../store/draft.ts';
 
 let asking = false;
 
 /** Shows what other settings would give, coarsely: the plan stays as it is. The latest wish wins; those between are skipped. */
 export function tryOut(settings: SurfacesSettings, layer: MeasuredId, says: string): void {
   const before = useDraft.getState().draft;
-  const values = before?.layer === layer ? before.values : null;
-  useDraft.setState({ draft: { settings, layer, values, says, keptIn: null } });
+  const coarse = before?.layer === layer ? before.coarse : null;
+  useDraft.setState({ draft: { settings, layer, says, coarse, keptIn: null } });
   void ask();
 }
 
@@ -27,7 +27,8 @@ async function ask(): Promise<void> {
         if (now) continue;
         return;
       }
-      if (outcome.ok && outcome.response) useDraft.setState({ draft: { ...now, values: outcome.response } });
+      if (outcome.ok && outcome.response)
+        useDraft.setState({ draft: { ...now, coarse: { values: outcome.response, says: wish.says } } });
       if (now.settings === wish.settings) return;
     }
   } finally {
@@ -41,5 +42,3 @@ export function keepDraft(label: string, patch: Partial<SurfacesSettings>): void
   editPart('surfaces', label, patch);
   if (draft) useDraft.setState({ draft: { ...draft, keptIn: currentPlan() } });
 }
-
-export { dropDraft };

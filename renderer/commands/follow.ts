@@ -31,6 +31,7 @@ function changed(plan: Plan): void {
   stoppedByHand = false;
   if (useResults.getState().outFor === plan) {
     useResults.setState({ work: null, cancelled: false });
+    settleDraft();
     return;
   }
   useResults.setState((results) => ({ work: results.work ?? 'waiting', cancelled: false }));
@@ -75,16 +76,19 @@ async function run(): Promise<void> {
     dropNotices('compute-fault');
     if (outcome.response) {
       takeResults(outcome.response.out, plan, outcome.response.doubt);
-      settleDraft(plan);
+      if (plan === currentPlan()) settleDraft();
     }
   } else {
     useResults.setState({ work: null, cancelled: true });
+    settleDraft();
     addNotices([outcome.problem]);
     return;
   }
   const latest = currentPlan();
-  if (stoppedByHand) useResults.setState({ work: null, cancelled: useResults.getState().outFor !== latest });
-  else if (latest && latest !== useResults.getState().outFor) {
+  if (stoppedByHand) {
+    useResults.setState({ work: null, cancelled: useResults.getState().outFor !== latest });
+    settleDraft();
+  } else if (latest && latest !== useResults.getState().outFor) {
     useResults.setState((results) => ({ work: results.work ?? 'waiting' }));
     clearTimeout(timer);
     timer = setTimeout(run, 0);

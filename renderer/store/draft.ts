@@ -7,10 +7,10 @@ import type { MapPreview } from '../map/props.ts';
 export interface SurfaceDraft {
   readonly settings: SurfacesSettings;
   readonly layer: MeasuredId;
-  /** Null until the first coarse surface has come. */
-  readonly values: Float64Array | null;
-  /** The settings that `values` were made with, in words. */
+  /** The settings in words. */
   readonly says: string;
+  /** The coarse surface that came last, and what it was made with; null until the first has come. */
+  readonly coarse: { readonly values: Float64Array; readonly says: string } | null;
   /** The plan that the settings went into: the coarse surface stays until that plan's own has come. */
   readonly keptIn: Plan | null;
 }
@@ -20,25 +20,25 @@ export const useDraft = create<{ readonly draft: SurfaceDraft | null }>()(() => 
 /** What the map shows instead of the layer: the coarse surface of a draft. */
 export function usePreview(): MapPreview | null {
   const draft = useDraft((state) => state.draft);
-  // The same object for as long as the draft is the same, so that the map paints it once.
   return draft ? previewOf(draft) : null;
 }
-const previews = new WeakMap<SurfaceDraft, MapPreview>();
-
 function previewOf(draft: SurfaceDraft): MapPreview | null {
-  if (!draft.values) return null;
-  const known = previews.get(draft);
-  if (known) return known;
-  const says = draft.keptIn ? 'Coarse; the fine one is being made' : `Coarse, while you try ${draft.says}`;
-  const made = { layer: draft.layer, values: draft.values, says };
-  previews.set(draft, made);
-  return made;
+  if (!draft.coarse) return null;
+  const { coarse, keptIn, layer } = draft;
+  const says = keptIn ? 'Coarse; the fine one is being made' : `Coarse, while you try ${coarse.says}`;
+  // The same object for as long as nothing of it changes, so that the map paints it once.
+  if (last?.layer !== layer || last.values !== coarse.values || last.says !== says)
+    last = { layer, values: coarse.values, says };
+  return last;
+}
+let last: MapPreview | null = null;
+
+export function dropDraft(): void {
+  last = null;
+  useDraft.setState({ draft: null });
 }
 
-export const dropDraft = (): void => useDraft.setState({ draft: null });
-
-/** The plan's own surfaces have come: a draft that went into that plan has done its part. */
-export function settleDraft(plan: Plan): void {
-  const { draft } = useDraft.getState();
-  if (draft?.keptIn === plan) dropDraft();
+/** The plan's own surfaces have come, or never will: a draft that went into the plan has done its part. */
+export function settleDraft(): void {
+  if (useDraft.getState().draft?.keptIn) dropDraft();
 }
