@@ -1,18 +1,18 @@
 import { fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import type { Bounds } from '../geo/bounds.ts';
 import type { LngLat } from '../geo/types.ts';
-import { type Crs, crsOfDefinition, parseCrs } from './crs.ts';
-import { crsOfKeys, type GeoKeys, readGeoKeys } from './geo-keys.ts';
 import { unpackJpeg } from './geotiff-jpeg.ts';
-import { findPlacing, type Placing } from './place.ts';
+import type { Placing } from './place.ts';
 import { count } from './say.ts';
 import { type BandNotes, bandNotes } from './tiff-band.ts';
 import { compressionName, PACKINGS, readTiffImage, type TiffImage } from './tiff-image.ts';
 import { applyMasks } from './tiff-mask.ts';
 import { type PixelWindow, readPixels } from './tiff-pixels.kernel.ts';
-import { type Affine, coarser, fromPlane, readAffine, shifted, toPlane } from './tiff-place.ts';
+import { type Affine, coarser, fromPlane, shifted, toPlane } from './tiff-place.ts';
+import { type Placed, placeImage } from './tiff-placed.ts';
 import { notWhole, tooLarge } from './tiff-problems.ts';
 import { readTiffDirectories, type TiffDirectory } from './tiff-tags.ts';
+import { levelOf, scaledWindow, windowOf } from './tiff-window.ts';
 import type { CrsInfo, NamedBytes } from './types.ts';
 
 /** One band of a raster on its own grid, or the part of it over a window. */
@@ -47,9 +47,6 @@ export interface RasterOptions {
   readonly window?: Bounds;
 }
 
-/** Most pixels that are read at once: 400 MB of 32-bit floats. */
-export const MOST_PIXELS = 100_000_000;
-
 /**
  * One band of a GeoTIFF (OGC 19-008r4, BigTIFF too): integers of 1 to 64 bits, floats of 16 to 64, in strips or tiles, bands
  * apart or side by side, unpacked from deflate, LZW, PackBits or JPEG with either predictor. The no-data value, non-finite
@@ -79,7 +76,7 @@ export async function readRaster(file: NamedBytes, options: RasterOptions): Prom
         { file: name },
       ),
     );
-  const placed = placeOf(directory, full, options, name);
+  const placed = placeImage(directory, full, options.crs, name);
   if (!placed.ok) return placed;
   const { affine, placing } = placed.value;
   const window = windowOf(full, affine, placing, options.window);
@@ -175,163 +172,6 @@ function imageOf(directory: TiffDirectory, name: string): Result<TiffImage> {
           read.detail,
         ),
   );
-}
-
-interface Placed {
-  readonly affine: Affine;
-  readonly points: boolean;
-  readonly placing: Placing;
-}
-
-function placeOf(directory: TiffDirectory, image: TiffImage, options: RasterOptions, name: string): Result<Placed> {
-  const keys = readGeoKeys(directory);
-  const read = readAffine(directory, keys);
-  if ('trouble' in read) {
-    if (read.trouble === 'damaged') return fail(notWhole(name, 'damaged', 'its pixels have no size'));
-    return fail(
-      read.trouble === 'control-points'
-        ? stop(
-            'tif-control-points',
-            `${name} is tied to the ground by control points only, which is not read.`,
-            'Bring it onto a map grid first (gdalwarp).',
-            { file: name },
-          )
-        : stop(
-            'tif-no-place',
-            `${name} is a picture without a position on the ground.`,
-            'Export it as a GeoTIFF with its position and coordinate system inside.',
-            { file: name },
-          ),
-    );
-  }
-  const { affine, points } = read;
-  const corners = [
-    [0, 0],
-    [image.width, 0],
-    [0, image.height],
-    [image.width, image.height],
-  ].map(([col = 0, row = 0]) => toPlane(affine, col, row));
-  const xs = corners.map(([x]) => x);
-  const ys = corners.map(([, y]) => y);
-  // Half a pixel past the poles or the date line is how grids of whole degrees are written.
-  const slack = (value: number, limit: number, size: number) =>
-    Math.abs(value) > limit && Math.abs(value) <= limit + Math.abs(size) ? Math.sign(value) * limit : value;
-  const placing = findPlacing({
-    file: name,
-    extent: [
-      slack(Math.min(...xs), 180, affine.a),
-      slack(Math.min(...ys), 90, affine.e),
-      slack(Math.max(...xs), 180, affine.a),
-      slack(Math.max(...ys), 90, affine.e),
-    ],
-    insideRead: crsInside(keys, name),
-    told: options.crs ?? undefined,
-  });
-  if (!placing.ok) return fail(...placing.problems.map(askForCrs));
-  return ok({ affine, points, placing: placing.value }, placing.problems.map(askForCrs));
-}
-
-function crsInside(keys: GeoKeys, name: string): Result<Crs> | undefined {
-  const keyed = crsOfKeys(keys);
-  switch (keyed.how) {
-    case 'none':
-      return undefined;
-    case 'code':
-      return parseCrs(keyed.code, name);
-    case 'text':
-      return parseCrs(keyed.text, name);
-    case 'definition':
-      return crsOfDefinition(keyed.definition, keyed.name, keyed.datum, name);
-    case 'unknown':
-      return fail(
-        stop('crs-unreadable', `The coordinate system of ${name} cannot be read.`, '', { file: name }, keyed.detail),
-      );
-  }
-}
-
-/** A raster has no .prj beside it, and what it is told stands with it in the plan. */
-function askForCrs(problem: Problem): Problem {
-  return problem.severity === 'stop' && problem.code.startsWith('crs-')
-    ? {
-        ...problem,
-        remedy:
-          'Say which coordinate system it is in (such as EPSG:32615) where the raster is named, or save it again in EPSG:4326.',
-      }
-    : problem;
-}
-
-/** Places along each side of the window that are looked at; its sides may bend in the file's system. */
-const ALONG = 9;
-const SPARE_PIXELS = 2;
-
-function windowOf(image: TiffImage, affine: Affine, placing: Placing, box: Bounds | undefined): PixelWindow | null {
-  if (!box) return { col: 0, row: 0, cols: image.width, rows: image.height };
-  let [west, north, east, south] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < ALONG; i++) {
-    for (let j = 0; j < ALONG; j++) {
-      const lng = box.west + ((box.east - box.west) * i) / (ALONG - 1);
-      const lat = box.south + ((box.north - box.south) * j) / (ALONG - 1);
-      const [x, y] = placing.fromLngLat([lng, lat]);
-      const [col, row] = fromPlane(affine, x, y);
-      if (!Number.isFinite(col) || !Number.isFinite(row)) continue;
-      west = Math.min(west, col);
-      east = Math.max(east, col);
-      north = Math.min(north, row);
-      south = Math.max(south, row);
-    }
-  }
-  if (!(west < image.width && east > 0 && north < image.height && south > 0)) return null;
-  const col = Math.max(0, Math.floor(west) - SPARE_PIXELS);
-  const row = Math.max(0, Math.floor(north) - SPARE_PIXELS);
-  return {
-    col,
-    row,
-    cols: Math.min(image.width, Math.ceil(east) + SPARE_PIXELS) - col,
-    rows: Math.min(image.height, Math.ceil(south) + SPARE_PIXELS) - row,
-  };
-}
-
-interface Level {
-  readonly image: TiffImage;
-  readonly overview: boolean;
-}
-
-/** The image itself, or the finest overview whose part of the window is not too much. */
-function levelOf(
-  directories: readonly TiffDirectory[],
-  full: TiffImage,
-  window: PixelWindow,
-  name: string,
-): Result<Level> {
-  if (window.cols * window.rows <= MOST_PIXELS) return ok({ image: full, overview: false });
-  const smaller = directories
-    .slice(1)
-    .filter((directory) => (directory.number(254, 0) & 5) === 1)
-    .flatMap((directory) => {
-      const read = readTiffImage(directory);
-      return 'image' in read && PACKINGS.has(read.image.compression) && read.image.bands === full.bands
-        ? [read.image]
-        : [];
-    })
-    .filter(
-      (image) => (window.cols * window.rows * image.width * image.height) / (full.width * full.height) <= MOST_PIXELS,
-    )
-    .sort((one, other) => other.width - one.width);
-  const [image] = smaller;
-  return image
-    ? ok({ image, overview: true })
-    : fail(tooLarge(name, `${window.cols} x ${window.rows} pixels would be read`));
-}
-
-function scaledWindow(window: PixelWindow, image: TiffImage, across: number, down: number): PixelWindow {
-  const col = Math.floor(window.col / across);
-  const row = Math.floor(window.row / down);
-  return {
-    col,
-    row,
-    cols: Math.min(image.width, Math.ceil((window.col + window.cols) / across)) - col,
-    rows: Math.min(image.height, Math.ceil((window.row + window.rows) / down)) - row,
-  };
 }
 
 /** No-data as NaN, then scale and offset. */
