@@ -2,26 +2,28 @@ import { M2_PER_ACRE } from '../base/units.ts';
 import type { SurfacesOut } from '../surfaces/types.ts';
 import type { BreakTargets } from './breaks.ts';
 
-/** How ground stands by both readings, in our own words. The number of a class is its place in the list, from 1; 0 is not known. */
-export const BALANCE_CLASSES = [
-  'short of both',
-  'crowded out by Ca and Mg',
-  'light ground, full but small',
-  'in balance',
-  'rich',
-  'overloaded',
-] as const;
+/** How ground stands by both readings at once. The code of a class is its place in the list, from 1; 0 is not known. */
+export const BALANCE_CLASSES = ['both', 'pounds', 'share', 'enough', 'rich', 'out'] as const;
 export type BalanceClass = (typeof BALANCE_CLASSES)[number];
 
-/** What each class means, for people. */
-export const BALANCE_MEANS: Readonly<Record<BalanceClass, string>> = {
-  'short of both': 'K under its ppm floor, and its share of the exchange sites under the range',
-  'crowded out by Ca and Mg': 'ppm enough, but the share under the range: other cations hold the sites',
-  'light ground, full but small': 'share in the range or above it, but few ppm: the soil holds little',
-  'in balance': 'ppm enough, and the share in the range',
-  rich: 'ppm enough, and the share above the range',
-  overloaded: 'share far above the range, whatever the ppm',
-};
+export const BALANCE_NAMES = {
+  both: 'Short of both',
+  pounds: 'Short of pounds',
+  share: 'Short of share',
+  enough: 'Enough',
+  rich: 'Above the range',
+  out: 'Out of balance',
+} as const satisfies Record<BalanceClass, string>;
+
+/** What each class says of the ground. */
+export const BALANCE_MEANS = {
+  both: 'few ppm, and a share under the range',
+  pounds: 'light ground: its share is full, but it holds few pounds',
+  share: 'crowded out: ppm enough, but Ca and Mg hold the sites',
+  enough: 'in balance: ppm enough, and the share in the range',
+  rich: 'rich: the share is above the range',
+  out: 'overloaded: the share is far above the range',
+} as const satisfies Record<BalanceClass, string>;
 
 export interface Balance {
   /** Over the lattice's cells: 0 no ground or not known, else the class's place from 1. */
@@ -32,11 +34,10 @@ export interface Balance {
 }
 
 /**
- * The balance class of every cell with ground: ppm short or enough by the floor, saturation below, in, above or far above the range. Each
- * cell falls into exactly one class; a value on a limit counts as reached (on the top of the range as in it). Not known without K or saturation.
- * Null where the surfaces have no K or no saturation. The limits are common practice, no source; the names are ours.
+ * The balance class of every cell with ground; each falls into exactly one (`balanceClass`), or is not known without K or saturation. Null where
+ * the surfaces have no K or no saturation. Cost: cells.
  */
-export function balanceOf(surfaces: SurfacesOut, targets: BreakTargets): Balance | null {
+export function balanceOf(surfaces: Pick<SurfacesOut, 'layers' | 'grid'>, targets: BreakTargets): Balance | null {
   const { k_ppm: k, kSat_pct: sat } = surfaces.layers;
   if (!k || !sat) return null;
   const { cover_m2 } = surfaces.grid;
@@ -45,7 +46,8 @@ export function balanceOf(surfaces: SurfacesOut, targets: BreakTargets): Balance
   for (let cell = 0; cell < codes.length; cell++) {
     const cover = cover_m2[cell] ?? 0;
     if (cover <= 0) continue;
-    const code = balanceCode(k[cell] ?? Number.NaN, sat[cell] ?? Number.NaN, targets);
+    const one = balanceClass(k[cell] ?? Number.NaN, sat[cell] ?? Number.NaN, targets);
+    const code = one === null ? 0 : BALANCE_CLASSES.indexOf(one) + 1;
     codes[cell] = code;
     area_m2[code] = (area_m2[code] ?? 0) + cover;
   }
@@ -53,12 +55,19 @@ export function balanceOf(surfaces: SurfacesOut, targets: BreakTargets): Balance
   return { codes, acres: acres.slice(1), unknown_ac: acres[0] ?? 0 };
 }
 
-/** Place of the class from 1; 0 where either reading is NaN. */
-export function balanceCode(k_ppm: number, kSat_pct: number, targets: BreakTargets): number {
-  if (Number.isNaN(k_ppm) || Number.isNaN(kSat_pct)) return 0;
-  const enough = k_ppm >= targets.floor_ppm;
-  if (kSat_pct > targets.rangeTop_pct && kSat_pct >= targets.farAbove_pct) return 6;
-  if (kSat_pct < targets.floor_pct) return enough ? 2 : 1;
-  if (!enough) return 3;
-  return kSat_pct <= targets.rangeTop_pct ? 4 : 5;
+/**
+ * The class of one pair of readings, null where either is unknown: ppm short or enough by the floor, saturation below, in, above or far
+ * above the range. A value on a floor is not short; a value on the range's top or on the far line is not above it. A share above the range is
+ * named so even where pounds are short: on light ground 150 ppm would be more than the range holds. The limits are common practice, no
+ * source; the names are ours.
+ */
+export function balanceClass(k_ppm: number, kSat_pct: number, targets: BreakTargets): BalanceClass | null {
+  if (!Number.isFinite(k_ppm) || !Number.isFinite(kSat_pct)) return null;
+  // A plan may set the far line below its range; the higher of the two then ends the range.
+  if (kSat_pct > Math.max(targets.farAbove_pct, targets.rangeTop_pct)) return 'out';
+  if (kSat_pct > targets.rangeTop_pct) return 'rich';
+  const fewPounds = k_ppm < targets.floor_ppm;
+  const fewShare = kSat_pct < targets.floor_pct;
+  if (fewPounds) return fewShare ? 'both' : 'pounds';
+  return fewShare ? 'share' : 'enough';
 }

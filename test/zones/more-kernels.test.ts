@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { BALANCE_CLASSES, balanceCode, balanceOf } from '../../core/zones/balance.ts';
+import { balanceClass, balanceOf } from '../../core/zones/balance.ts';
 import { varianceExplained } from '../../core/zones/explained.ts';
 import { openLabels } from '../../core/zones/open.kernel.ts';
 import { sieveLabels } from '../../core/zones/sieve.kernel.ts';
@@ -132,19 +132,19 @@ describe('variance explained', () => {
 
 describe('balance classes', () => {
   it('are worked: each pair of readings has one class', () => {
-    const name = (k: number, sat: number) => BALANCE_CLASSES[balanceCode(k, sat, TARGETS) - 1];
-    expect(name(90, 2)).toBe('short of both');
-    expect(name(180, 2)).toBe('crowded out by Ca and Mg');
-    expect(name(100, 5)).toBe('light ground, full but small');
-    expect(name(100, 9)).toBe('light ground, full but small');
-    expect(name(180, 5)).toBe('in balance');
-    expect(name(150, 4)).toBe('in balance');
-    expect(name(180, 8)).toBe('in balance');
+    const name = (k: number, sat: number) => balanceClass(k, sat, TARGETS);
+    expect(name(90, 2)).toBe('both');
+    expect(name(180, 2)).toBe('share');
+    expect(name(100, 5)).toBe('pounds');
+    expect(name(100, 9)).toBe('rich');
+    expect(name(180, 5)).toBe('enough');
+    expect(name(150, 4)).toBe('enough');
+    expect(name(180, 8)).toBe('enough');
     expect(name(180, 9)).toBe('rich');
-    expect(name(180, 12)).toBe('overloaded');
-    expect(name(100, 12)).toBe('overloaded');
-    expect(balanceCode(Number.NaN, 5, TARGETS)).toBe(0);
-    expect(balanceCode(100, Number.NaN, TARGETS)).toBe(0);
+    expect(name(180, 12)).toBe('rich');
+    expect(name(100, 12.1)).toBe('out');
+    expect(name(Number.NaN, 5)).toBeNull();
+    expect(name(100, Number.NaN)).toBeNull();
   });
 
   it('share out the ground: their acres and the unknown add up to the field', () => {
