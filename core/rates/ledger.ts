@@ -25,7 +25,10 @@ export interface Ground {
   readonly supply_factor: number;
   /** ppm of K in one meq/100 g, by the plan's factor set. */
   readonly kPpmPerMeq: number;
+  /** What the lab used: it decides whether CEC reads too high. */
   readonly extractant: SoilSettings['extractant'];
+  /** What the K stands for, where a person had it converted: the one that guides go by. */
+  readonly kExtractant: SoilSettings['extractant'];
   readonly convention: SoilSettings['convention'];
   readonly history: GroundHistory;
   /** Credits as they count here. */
@@ -111,7 +114,7 @@ export function workLedger(ground: Ground, plan: RatesSettings, governs: Governs
   lines.push(aboveRangeLine(reading.kSat_pct, asks, plan));
   const said = followed(plan.follows, {
     reading,
-    extractant: ground.extractant,
+    extractant: ground.kExtractant,
     depth_in: reading.depth_in,
     crop: plan.crop,
     yieldGoal: plan.yieldGoal,

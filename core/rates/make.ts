@@ -158,7 +158,7 @@ function accountOf(
     convention: soil.convention,
     history: known.history,
     credits: creditsOf(rates.credits, zone.key, known.shares, sampling),
-    off,
+    off: off || zone.role !== 'spread',
     own,
     goalFrom,
     secondHere: plan.second !== null && shareWhere(plan.second.where, zone.key, known.shares) >= MOST_OF_A_ZONE,

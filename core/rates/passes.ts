@@ -157,7 +157,7 @@ export function passesLine(
   let left = Number.NaN;
   if (off && split) {
     left = split.left_lbPerAc * (grade_pct / 100);
-    how.push(`the zone is turned off by choice: nothing is spread, ${figure(left, 1)} lb K2O left undone`);
+    how.push(`nothing is spread in this zone, by choice: ${figure(left, 1)} lb K2O left undone`);
   } else if (!split) how.push('not known without K2O this year');
   else {
     left = split.left_lbPerAc * (grade_pct / 100);

@@ -95,7 +95,7 @@ function heavyPass(pass: PassRate, reason: string, letter: string, at: At): Prob
 /** What stays undone, by choice, by the caps or by the machine. */
 export function aboutLeft({ zone, ground, worked, byHand }: Watched, at: At): Problem[] {
   const { exact_lbPerAc: exact, rates_lbPerAc: rates, undone_lbK2OPerAc: undone } = worked;
-  if (ground.off) return [turnedOff(worked, zone.letter, byHand !== null, at)];
+  if (ground.off) return [turnedOff(worked, zone, byHand !== null, at)];
   if (byHand || exact === null || !rates) return [];
   const found: Problem[] = [];
   const asked = worked.asked_lbK2OPerAc - worked.credited.used_lbK2OPerAc;
@@ -122,19 +122,20 @@ export function aboutLeft({ zone, ground, worked, byHand }: Watched, at: At): Pr
   return found;
 }
 
-function turnedOff({ undone_lbK2OPerAc }: Worked, letter: string, byHand: boolean, at: At): Problem {
-  const setting = { ...at, setting: 'rates.zones' };
+function turnedOff({ undone_lbK2OPerAc }: Worked, { letter, role }: Watched['zone'], byHand: boolean, at: At): Problem {
+  const is = role === 'spread' ? 'is turned off by choice' : `is to ${role}, by its role`;
+  const setting = { ...at, setting: role === 'spread' ? 'rates.zones' : 'zones.roles' };
   return byHand
     ? caution(
         'rates-off-by-hand',
-        `Zone ${letter} is turned off, and a rate was typed for it by hand: the typed rate stands.`,
+        `Zone ${letter} ${is}, and a rate was typed for it by hand: the typed rate stands.`,
         'Take out the one that is not meant.',
         setting,
       )
     : note(
         'rates-zone-off',
-        `Zone ${letter} is turned off by choice and gets nothing; ${figure(undone_lbK2OPerAc, 1)} lb K2O/ac stay undone.`,
-        'Turn it on again to give it its rate.',
+        `Zone ${letter} ${is}, and gets nothing; ${figure(undone_lbK2OPerAc, 1)} lb K2O/ac stay undone.`,
+        role === 'spread' ? 'Turn it on again to give it its rate.' : 'Make it a zone to spread to give it its rate.',
         setting,
       );
 }

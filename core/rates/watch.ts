@@ -12,7 +12,7 @@ import type { ZoneGround } from './zone-history.ts';
 
 /** A zone's result as far as the cautions look at it. */
 export interface Watched {
-  readonly zone: Pick<Zone, 'key' | 'letter' | 'acres' | 'far_ac' | 'stats'>;
+  readonly zone: Pick<Zone, 'key' | 'letter' | 'acres' | 'far_ac' | 'stats' | 'role'>;
   readonly ground: Ground;
   readonly mixed: ZoneGround['mixed'];
   /** True where no area is drawn: what is told of the ground holds for all of it, and can be said once. */

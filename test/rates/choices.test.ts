@@ -72,10 +72,18 @@ describe('a zone turned off', () => {
       null,
     ]);
     expect(zone.undone_lbK2OPerAc).toBeCloseTo(156, 9);
-    expect(lineOf(zone, 'passes').how).toContain('turned off by choice');
+    expect(lineOf(zone, 'passes').how).toContain('nothing is spread in this zone, by choice: 156.0 lb K2O left undone');
     expect(codes(zone)).toContain('rates-zone-off');
     expect(codes(zone)).not.toContain('rates-undone');
     expect(zone.path[0]?.applied_lbK2OPerAc).toBe(0);
+  });
+  it.each(['hold back', 'keep out'] as const)('by its role, %s', (role) => {
+    const zone = zoneRate({ ...FLAT, role });
+    expect([zone.rate_lbPerAc, zone.withheld]).toEqual([0, null]);
+    expect(zone.problems.find((one) => one.code === 'rates-zone-off')?.at).toEqual({
+      zone: 'A',
+      setting: 'zones.roles',
+    });
   });
   it('needs no reading to be left alone', () => {
     const zone = zoneRate({ k_ppm: Number.NaN, cec_meq: 18 }, own({ off: true }));

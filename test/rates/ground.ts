@@ -14,6 +14,7 @@ export interface GroundSpec {
   readonly acres?: number;
   readonly far_ac?: number;
   readonly key?: string;
+  readonly role?: Zone['role'];
   /** Values of single cells, sharing the acres evenly; the zone's stats are then theirs. */
   readonly cells?: readonly { readonly k_ppm: number; readonly cec_meq: number }[];
 }
@@ -81,6 +82,10 @@ export function groundOf(
     labels: Int16Array.from(cells, (cell) => cell.label),
     zones: specs.map((spec, index) => zoneOf(spec, index, cellsOf(spec))),
     sieved_ac: 0,
+    opened_ac: 0,
+    breaks: null,
+    explained: {},
+    balance: null,
     spreadable_ac: specs.reduce((all, spec) => all + (spec.acres ?? 10), 0),
   };
   const read = [
@@ -122,6 +127,8 @@ function zoneOf(spec: GroundSpec, index: number, cells: readonly { k_ppm: number
     otherSpots: [],
     samples: 4,
     far_ac: spec.far_ac ?? 0,
+    share: 1,
+    role: spec.role ?? 'spread',
     stats,
   };
 }
@@ -130,7 +137,7 @@ function statOf(values: readonly number[], known_ac: number): ZoneStat {
   const sorted = [...values].sort((a, b) => a - b);
   const at = (share: number) => sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? Number.NaN;
   const mean = values.reduce((all, one) => all + one, 0) / values.length;
-  return { mean, median: at(0.5), p20: at(0.2), sd: 0, min: at(0), max: at(0.999), known_ac };
+  return { mean, median: at(0.5), p20: at(0.2), sd: 0, cv_pct: 0, min: at(0), max: at(0.999), known_ac };
 }
 
 export function deepFreeze<T>(value: T): T {

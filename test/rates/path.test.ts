@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { K2O_PER_K } from '../../core/base/units.ts';
 import { movesOf, planInYear, testAfter } from '../../core/rates/path.ts';
 import type { FollowingCrop } from '../../core/rates/settings.ts';
-import { codes, corn, ratesOf, zoneRate } from './ground.ts';
+import { codes, corn, ratesOf, soilPlan, zoneRate } from './ground.ts';
 
 const following = (crop: string, yieldGoal: number, changes: Partial<FollowingCrop> = {}): FollowingCrop => ({
   crop,
@@ -146,5 +146,33 @@ describe('where no rate is given', () => {
     const zone = zoneRate({ k_ppm: Number.NaN, cec_meq: 12 });
     expect([zone.path, zone.next]).toEqual([[], null]);
     expect(codes(zone)).not.toContain('rates-just-short');
+  });
+});
+
+describe('with what else a plan may hold', () => {
+  const ground = { k_ppm: 172, cec_meq: 18 };
+  it('a budget holds this year back and no later one', () => {
+    const broke = zoneRate(ground, corn({ budget: { by: 'dollars', amount: 0, rule: 'all alike' } }));
+    expect(broke.path.map((year) => year.applied_lbK2OPerAc).slice(0, 2)).toEqual([0, 156]);
+  });
+  it('a followed guide is asked again each year, on the soil of that year', () => {
+    const soil = soilPlan({ extractant: 'Mehlich-3' });
+    const rates = corn({ follows: 'tri-state-2020' });
+    const zone = zoneRate({ k_ppm: 168, cec_meq: 10 }, rates, soil);
+    expect(zone.withheld).toBeNull();
+    // maintenance to 170 ppm is removal, 200 x 0.20
+    expect(zone.path.every((year) => year.applied_lbK2OPerAc === 39)).toBe(true);
+    const above = zoneRate({ k_ppm: 175, cec_meq: 10 }, rates, soil);
+    // 175 and 158.4 after one harvest of 40 lb: nothing, then removal
+    expect(above.path.slice(0, 2).map((year) => year.applied_lbK2OPerAc)).toEqual([0, 39]);
+  });
+  it('a guide goes by what the K was converted to, lime by what the lab used', () => {
+    const soil = soilPlan({ extractant: 'ammonium acetate' });
+    const rates = corn({ follows: 'tri-state-2020' });
+    expect(zoneRate({ k_ppm: 150, cec_meq: 10 }, rates, soil).withheld?.code).toBe('rates-guide-refuses');
+    const converted = zoneRate({ k_ppm: 150, cec_meq: 10 }, rates, soil, { kExtractant: 'Mehlich-3' });
+    expect([converted.withheld, converted.rate_lbPerAc]).toEqual([null, 65]);
+    const limy = { k_ppm: 160, cec_meq: 30, ph: 7.8 };
+    expect(zoneRate(limy, corn(), soil, { kExtractant: 'Mehlich-3' }).governing).toBe('saturation');
   });
 });
