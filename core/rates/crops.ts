@@ -298,9 +298,16 @@ export const CROPS: readonly Crop[] = [
 
 /** Residue that may leave the field, lb K2O per ton of it, as printed spans: to judge a typed removal by. */
 export const RESIDUES: readonly { readonly name: string; readonly figures: readonly CropFigure[] }[] = [
-  { name: 'wheat straw', figures: [seen(20, 'published span', 45)] },
-  { name: 'corn stover', figures: [seen(18, 'published span', 40)] },
-  { name: 'oat straw', figures: [seen(38, 'published span', 40)] },
+  { name: 'wheat straw', figures: [seen(20, 'published span', 45), ipniTon(15), nrcs(0.97, 2000)] },
+  { name: 'corn stover', figures: [seen(18, 'published span', 40), ipniTon(20), nrcs(1.34, 2000)] },
+  { name: 'oat straw', figures: [seen(38, 'published span', 40), ipniTon(19), nrcs(1.66, 2000)] },
+  { name: 'barley straw', figures: [ipniTon(20), nrcs(1.25, 2000)] },
+  { name: 'sorghum stover', figures: [ipniTon(21), nrcs(1.31, 2000)] },
+  { name: 'soybean stover', figures: [ipniTon(19), nrcs(1.04, 2000)] },
+  { name: 'rye straw', figures: [ipniTon(11)] },
+  { name: 'rice straw', figures: [ipniTon(21)] },
+  { name: 'sunflower stover', figures: [ipniTon(17)] },
+  { name: 'sugar beet tops', figures: [ipniTon(10)] },
 ];
 
 /** The crop of an id; null for an id that is not in the list. */
