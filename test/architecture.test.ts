@@ -25,7 +25,7 @@ const CORE_ORDER = [
 /** Third parties and the one folder each may be imported from. */
 const HOMES: readonly (readonly [RegExp, readonly string[]])[] = [
   [/^electron$/, ['app/electron']],
-  [/^maplibre-gl/, ['renderer/map']],
+  [/^(maplibre-gl|terra-draw)/, ['renderer/map']],
   [/^zustand/, ['renderer/store']],
   [/^react/, ['renderer']],
   [/^(shpjs|fflate|proj4|geotiff|papaparse|csv-parse)/, ['core/formats']],

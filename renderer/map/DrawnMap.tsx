@@ -32,6 +32,7 @@ import { sampleAt } from './marks-on-ground.ts';
 import { Overlay, type OverlayProps, Scale } from './Overlay.tsx';
 import type { FieldMapProps } from './props.ts';
 import { readingAt } from './reading.ts';
+import { SketchStrip } from './SketchStrip.tsx';
 import { insideOf } from './shapes.ts';
 import { Tools } from './Tools.tsx';
 import { layerThatIs, type Scene, useDrawing, useScene } from './use-scene.ts';
@@ -80,6 +81,8 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
     },
   });
   useDrawing(view, scene, props);
+  const { sketch } = props;
+  useEffect(() => (view && sketch ? view.sketch(sketch) : undefined), [view, sketch]);
 
   const width = camera?.width ?? 0;
   useEffect(() => {
@@ -109,6 +112,14 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
       ArrowUp: [0, -step],
       ArrowDown: [0, step],
     };
+    if (sketch && (event.key === 'Escape' || event.key === 'Enter' || event.key === ' ')) {
+      if (event.key === 'Escape') props.onSketchEnd();
+      else if (event.key === 'Enter') view.finishSketch();
+      else view.cornerAtCentre();
+      event.preventDefault();
+      event.stopPropagation();
+      return;
+    }
     const pan = pans[event.key];
     if (pan) view.panBy(pan, calm_ms());
     else if (event.key === '+' || event.key === '=') view.zoomBy(LEVELS_A_STEP, calm_ms());
@@ -182,6 +193,7 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
         Arrow keys move the map, plus and minus change its scale, Home shows the whole field, Enter pins the spot at the
         centre, Escape lets it go. The button “Map as table” lists what is drawn.
       </p>
+      {sketch && <SketchStrip task={sketch} onFinish={() => view?.finishSketch()} onEnd={props.onSketchEnd} />}
       {table && (
         <div className="map-as-table" data-testid="map-as-table">
           <MapTable {...props} />

@@ -2,6 +2,7 @@ import type { LngLat } from '../../core/geo/types.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { AnyLayerId } from '../../core/surfaces/types.ts';
 import type { BalanceLimits } from '../charts/balance.ts';
+import type { SketchTask } from '../store/sketch.ts';
 import type { DoubtShapes } from './shapes.ts';
 
 /** What the map's ground shows: a surface, the rates of all passes together, or only boundary and samples. */
@@ -65,4 +66,7 @@ export interface FieldMapProps {
   /** Change of this number flies to `focus`. */
   readonly focusTick: number;
   readonly focus: LngLat | null;
+  /** What is drawn by hand just now; null where nothing is. */
+  readonly sketch: SketchTask | null;
+  readonly onSketchEnd: () => void;
 }

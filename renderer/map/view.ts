@@ -1,10 +1,12 @@
 import { type CanvasSource, type GeoJSONSource, Map as GlMap, type MapMouseEvent, setWorkerUrl } from 'maplibre-gl';
 import workerUrl from 'maplibre-gl/dist/maplibre-gl-worker.mjs?worker&url';
 import type { LngLat } from '../../core/geo/types.ts';
+import type { SketchTask } from '../store/sketch.ts';
 import type { Camera, Point } from './camera.ts';
 import type { FeatureCollection } from './geojson.ts';
 import type { Inks } from './inks.ts';
 import { markPictures, type PatternName, patternImage, patternPicture } from './pictures.ts';
+import { beginSketch, type Sketch } from './sketch.ts';
 import { emptyStyle, layersOf, type SourceId, STALE_LAYER, SURFACE_LAYER } from './style.ts';
 
 setWorkerUrl(workerUrl);
@@ -43,6 +45,9 @@ export class FieldView {
   #removed = false;
   readonly #waiting: (() => void)[] = [];
   readonly #canvas = document.createElement('canvas');
+  /** While something is drawn by hand, clicks are corners and pin no spot. */
+  #sketching = 0;
+  #sketch: Sketch | null = null;
 
   constructor(container: HTMLElement, inks: Inks, start: Pick<Camera, 'centre' | 'zoom'>, events: ViewEvents) {
     this.#inks = inks;
@@ -145,6 +150,30 @@ export class FieldView {
     });
   }
 
+  /** Lets a person draw one shape; what it gives ends the drawing. */
+  sketch(task: SketchTask): () => void {
+    let over = false;
+    this.#sketching++;
+    this.#whenReady(async () => {
+      const sketch = await beginSketch(this.#map, task, this.#inks);
+      if (over || this.#removed) sketch.end();
+      else this.#sketch = sketch;
+    });
+    return () => {
+      if (over) return;
+      over = true;
+      this.#sketching--;
+      if (!this.#removed) this.#sketch?.end();
+      this.#sketch = null;
+    };
+  }
+  finishSketch(): void {
+    this.#sketch?.finish();
+  }
+  cornerAtCentre(): void {
+    this.#sketch?.cornerAtCentre();
+  }
+
   jumpTo(to: Pick<Camera, 'centre' | 'zoom'>, duration_ms = 0): void {
     const target = { center: [to.centre[0], to.centre[1]] as [number, number], zoom: to.zoom };
     if (duration_ms > 0) this.#map.easeTo({ ...target, duration: duration_ms, essential: true });
@@ -180,7 +209,9 @@ export class FieldView {
       if (!this.#map.isMoving()) hover(lngLat(event));
     });
     this.#map.on('mouseout', () => hover(null));
-    this.#map.on('click', (event) => click(lngLat(event), [event.point.x, event.point.y]));
+    this.#map.on('click', (event) => {
+      if (this.#sketching === 0) click(lngLat(event), [event.point.x, event.point.y]);
+    });
     this.#map.on('render', () => idle(false));
     this.#map.on('idle', () => idle(true));
     for (const name of ['dragstart', 'wheel', 'touchstart'] as const) this.#map.on(name, () => moved());

@@ -8,6 +8,7 @@ import { isFresh, stageLayer } from '../store/derive.ts';
 import { usePlan } from '../store/document.ts';
 import { usePreview } from '../store/draft.ts';
 import { useResults } from '../store/results.ts';
+import { endSketch, useSketch } from '../store/sketch.ts';
 import type { PanelName } from '../store/view.ts';
 import { openPanel, useView } from '../store/view.ts';
 import { Reading } from './Reading.tsx';
@@ -23,6 +24,7 @@ export function MapArea(): ReactElement | null {
   const [zones, setZones] = useState<boolean | null>(null);
   const [doubt, setDoubt] = useState<boolean | null>(null);
   const preview = usePreview();
+  const sketch = useSketch((state) => state.task);
   const { out } = results;
   if (!plan) return null;
   if (!out?.field) return <Reading />;
@@ -61,6 +63,8 @@ export function MapArea(): ReactElement | null {
         onHover={(hover) => useView.setState({ hover })}
         focusTick={view.focusTick}
         focus={view.focus}
+        sketch={sketch}
+        onSketchEnd={endSketch}
       />
       {!out.soil && results.work !== null && <Reading over />}
     </>
