@@ -82,7 +82,12 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
   });
   useDrawing(view, scene, props);
   const { sketch } = props;
-  useEffect(() => (view && sketch ? view.sketch(sketch) : undefined), [view, sketch]);
+  useEffect(() => {
+    if (!view || !sketch) return;
+    // The keys that finish and cancel are the map's own.
+    root.current?.querySelector<HTMLElement>('.map-stage')?.focus();
+    return view.sketch(sketch);
+  }, [view, sketch]);
 
   const width = camera?.width ?? 0;
   useEffect(() => {

@@ -143,13 +143,13 @@ function sorted(
   stat: keyof ZoneStat,
 ): readonly Zone[] {
   const place = new Map(zones.map((zone, index) => [zone.key, index]));
-  const valueOf = (zone: Zone): number => {
+  const figureOf = (zone: Zone): number => {
     if (by === 'letter') return place.get(zone.key) ?? 0;
     if (by === 'samples' || by === 'share' || by === 'acres') return zone[by];
     return zone.stats[by]?.[stat] ?? Number.NEGATIVE_INFINITY;
   };
   return [...zones].sort(
-    (a, b) => (falling ? -1 : 1) * (valueOf(a) - valueOf(b)) || (place.get(a.key) ?? 0) - (place.get(b.key) ?? 0),
+    (a, b) => (falling ? -1 : 1) * (figureOf(a) - figureOf(b)) || (place.get(a.key) ?? 0) - (place.get(b.key) ?? 0),
   );
 }
 
