@@ -1,3 +1,4 @@
+import { endSketch, useSketch } from '../store/sketch.ts';
 import { openPanel, useView } from '../store/view.ts';
 import { keysOf } from './keys-of.ts';
 import { COMMANDS } from './list.ts';
@@ -43,6 +44,7 @@ const isTyping = (target: EventTarget | null): boolean =>
 function closeOne(event: KeyboardEvent): void {
   const { finder, menu, panel } = useView.getState();
   if (finder || menu) useView.setState({ finder: false, menu: false });
+  else if (useSketch.getState().task) endSketch();
   else if (isTyping(event.target)) (event.target as HTMLElement).blur();
   else if (panel) {
     const card = document.querySelector<HTMLElement>(`[data-stage="${panel}"]`);
