@@ -73,7 +73,8 @@ export function planInYear(plan: RatesSettings, year: number): RatesSettings {
  * what is left of the build-up years; a shortfall under a step of the machine a pass counts as met. At a year's end the test has moved by (spread + credited - removed) / lb K2O per ppm: by stoichiometry
  * for `k_ppm`, and for the low and high by whichever of stoichiometry and the field factor in print gives less or more, over all years together. Removal draws
  * it down by the same factors. K credited beyond what a year asks for is kept apart and counts the year after; no other
- * credits are counted after year 1, and a budget is of year 1 alone. CEC stays. Empty where no rate is given, or a crop of the rotation cannot be worked.
+ * credits are counted after year 1, and a budget is of year 1 alone. CEC stays, and no leaching is counted: on
+ * light ground, which holds no bank, what is shown above the target is the most that may be left. Empty where no rate is given, or a crop of the rotation cannot be worked.
  * Cost: one ledger a year. Source: ours.
  */
 export function pathOf(

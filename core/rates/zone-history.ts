@@ -43,46 +43,65 @@ export function historyOfZones(
   grid: FieldGrid,
   ground: GroundSettings,
 ): { readonly byLabel: ReadonlyMap<number, ZoneGround>; readonly problems: readonly Problem[] } {
-  const problems: Problem[] = [];
-  const covers = ground.areas.flatMap((area) => {
-    const sound = cleanPolygons(area.polygons, { setting: 'ground.areas' });
-    if (sound.ok) return [{ area, cover_m2: coverCells(grid.lattice, sound.value).cover_m2 }];
-    problems.push(unusable(area.name, sound.problems));
-    return [];
-  });
-  const histories = [ground.history, ...covers.map(({ area }) => historyIn(ground.history, area.history))];
-  const cells = zones.labels.length;
-  const of = new Uint16Array(cells);
-  covers.forEach(({ cover_m2 }, index) => {
-    for (let cell = 0; cell < cells; cell++) {
-      const own = grid.cover_m2[cell] ?? 0;
-      if (own > 0 && (cover_m2[cell] ?? 0) >= own * MOST_OF_A_CELL) of[cell] = index + 1;
-    }
-  });
-  const byLabel = new Map<number, ZoneGround>();
-  if (covers.length === 0) {
+  if (ground.areas.length === 0) {
     const common: ZoneGround = { history: ground.history, mixed: [], fieldWide: true, shares: new Map() };
-    return { byLabel: new Map(zones.zones.map((zone) => [zone.label, common])), problems };
+    return { byLabel: new Map(zones.zones.map((zone) => [zone.label, common])), problems: [] };
   }
-  for (const { label } of zones.zones) {
-    const area_m2 = new Map<number, number>();
-    const shared_m2 = covers.map(() => 0);
-    let whole_m2 = 0;
-    for (let cell = 0; cell < cells; cell++) {
-      if (zones.labels[cell] !== label) continue;
-      const own = grid.cover_m2[cell] ?? 0;
-      whole_m2 += own;
-      area_m2.set(of[cell] ?? 0, (area_m2.get(of[cell] ?? 0) ?? 0) + own);
-      covers.forEach(({ cover_m2 }, index) => {
-        shared_m2[index] = (shared_m2[index] ?? 0) + Math.min(own, cover_m2[cell] ?? 0);
-      });
+  const problems: Problem[] = [];
+  const { labels } = zones;
+  const { cover_m2 } = grid;
+  const most = labels.reduce((all, one) => Math.max(all, one), 0) + 1;
+  /** Which history each cell has: 0 the field's, else the number of the area in the list from 1. */
+  const of = new Uint16Array(labels.length);
+  const shared_m2 = new Map<string, Float64Array>();
+  ground.areas.forEach((area, index) => {
+    const sound = cleanPolygons(area.polygons, { setting: 'ground.areas' });
+    if (!sound.ok) {
+      problems.push(unusable(area.name, sound.problems));
+      return;
     }
-    const shares = new Map(
-      covers.map(({ area }, index) => [area.id, whole_m2 > 0 ? Math.min(1, (shared_m2[index] ?? 0) / whole_m2) : 0]),
-    );
-    byLabel.set(label, { ...mostOf(histories, area_m2), fieldWide: false, shares });
-  }
+    const shared = new Float64Array(most);
+    const cover = coverCells(grid.lattice, sound.value).cover_m2;
+    for (let cell = 0; cell < labels.length; cell++) {
+      const own = cover_m2[cell] ?? 0;
+      const under = Math.min(own, cover[cell] ?? 0);
+      if (under <= 0) continue;
+      if (under >= own * MOST_OF_A_CELL) of[cell] = index + 1;
+      const label = labels[cell] ?? 0;
+      shared[label] = (shared[label] ?? 0) + under;
+    }
+    shared_m2.set(area.id, shared);
+  });
+  const histories = [ground.history, ...ground.areas.map((area) => historyIn(ground.history, area.history))];
+  const area_m2 = areasByLabel(labels, of, cover_m2);
+  const byLabel = new Map(
+    zones.zones.map(({ label }): [number, ZoneGround] => {
+      const own = area_m2.get(label) ?? new Map<number, number>();
+      const whole_m2 = [...own.values()].reduce((all, one) => all + one, 0);
+      const shares = new Map(
+        [...shared_m2].map(([id, shared]) => [id, whole_m2 > 0 ? Math.min(1, (shared[label] ?? 0) / whole_m2) : 0]),
+      );
+      return [label, { ...mostOf(histories, own), fieldWide: false, shares }];
+    }),
+  );
   return { byLabel, problems };
+}
+
+/** Ground of each label by the history that its cells have. */
+function areasByLabel(
+  labels: Int16Array,
+  of: Uint16Array,
+  cover_m2: Float64Array,
+): ReadonlyMap<number, ReadonlyMap<number, number>> {
+  const byLabel = new Map<number, Map<number, number>>();
+  for (let cell = 0; cell < labels.length; cell++) {
+    const label = labels[cell] ?? 0;
+    if (label === 0) continue;
+    const areas = byLabel.get(label) ?? new Map<number, number>();
+    areas.set(of[cell] ?? 0, (areas.get(of[cell] ?? 0) ?? 0) + (cover_m2[cell] ?? 0));
+    byLabel.set(label, areas);
+  }
+  return byLabel;
 }
 
 /** Quantity by quantity what stands on most of the ground. */
