@@ -2,7 +2,7 @@ import { note, type Problem } from '../base/problem.ts';
 import type { Account } from './account.ts';
 import { cropUse } from './crop.ts';
 import { workLedger } from './ledger.ts';
-import { movesOf, planInYear, testAfter } from './path.ts';
+import { laterCropsAmiss, movesOf, planInYear, testAfter } from './path.ts';
 import { responseProblems, returnsOf, withK2O_ppm, worthBand_perAc } from './response.ts';
 import type { RatesSettings } from './settings.ts';
 import { costOf_perAc, k2oOf, productsOf } from './spread.ts';
@@ -29,7 +29,7 @@ interface Way {
  * by the rotation; credits, leaching and the budget are left out. `k_ppm` is the acres' mean at the year's end, `short_ac` the acres of
  * zones then under their governing target, `returns` what the year's yield is worth over that of the same ground never fertilized:
  * null without curve or price, and in years of another crop than this season's, whose price is not known.
- * Null, with `rates-spending-missing`, where no zone has a rate; null where a later crop cannot be worked, which `rates-then-crop` tells.
+ * Null, with `rates-spending-missing`, where no zone has a rate; or a zone's account cannot be worked; null where a later crop cannot, which `rates-then-crop` tells.
  */
 export function spendingOf(
   rated: readonly Account[],
@@ -37,28 +37,28 @@ export function spendingOf(
 ): { readonly paths: readonly SpendingPath[] | null; readonly problems: readonly Problem[] } {
   const ways = rated.map((account) => wayOf(account, plan.land_years));
   const known = ways.flatMap((way) => (way ? [way] : []));
-  if (ways.length === 0)
+  if (ways.length === 0) return { paths: null, problems: [missing('No zone has a rate')] };
+  // a crop of the rotation that cannot be worked has been told with it
+  if (known.length < ways.length)
     return {
       paths: null,
-      problems: [
-        {
-          ...note(
-            'rates-spending-missing',
-            'No zone has a rate, so spending at once and every year cannot be compared.',
-            'Settle what keeps the zones from a rate.',
-          ),
-          stage: 'rates',
-        },
-      ],
+      problems: laterCropsAmiss(plan).length > 0 ? [] : [missing("A zone's own account cannot be worked out")],
     };
-  // a crop that cannot be worked is told with the rotation
-  if (known.length < ways.length) return { paths: null, problems: [] };
   const paths = [
     pathOf('at once, then skip', known, plan, ({ once }, year) => (year === 1 ? once : NOTHING)),
     pathOf('the same every year', known, plan, ({ yearly }) => yearly),
   ];
   return { paths, problems: [] };
 }
+
+const missing = (why: string): Problem => ({
+  ...note(
+    'rates-spending-missing',
+    `${why}, so spending at once and every year cannot be compared.`,
+    'Settle what keeps the zones from a worked rate.',
+  ),
+  stage: 'rates',
+});
 
 const NOTHING = { k2o_lbPerAc: 0, cost_perAc: 0 } as const;
 
