@@ -55,7 +55,9 @@ export function followed(follows: RatesSettings['follows'], input: GuideInput): 
  * place, or nothing known where the guide gives none.
  */
 export function followedLines(lines: readonly LedgerLine[], said: Followed): readonly LedgerLine[] {
-  const own = lines.reduce((all, line) => all + (line.carried ?? Number.NaN) * (line.n >= 6 && line.n <= 7 ? 1 : 0), 0);
+  const own = lines
+    .filter((line) => line.n === 6 || line.n === 7)
+    .reduce((all, line) => all + (line.carried ?? Number.NaN), 0);
   const aside = Number.isNaN(own) ? '' : `; the plan's own lines 5 to 7 would ask for ${figure(own, 1)}`;
   return lines.map((line) => {
     if (line.key === 'crop')
