@@ -44,4 +44,15 @@ describe('history of the ground', async () => {
     expect(new Set(out.rates?.zones.map((zone) => zone.history.manure))).toEqual(new Set(['most years']));
     expect(out.rates?.zones.flatMap((zone) => zone.problems).map((one) => one.code)).toContain('rates-manured');
   });
+
+  it('the unit that rates are shown and written in changes no stored rate (law)', async () => {
+    const memo = createMemo();
+    const pounds = await runPlan({ plan, inputs }, {}, memo);
+    const metric = { ...plan, handoff: { ...plan.handoff, rateUnit: 'kg/ha' as const } };
+    expect(stageKeys(metric).rates).toBe(stageKeys(plan).rates);
+    const kilos = await runPlan({ plan: metric, inputs }, {}, memo);
+    expect(kilos.rates).toBe(pounds.rates);
+    const stored = kilos.handoff?.prescriptions[0]?.pieces.map((piece) => piece.rate_lbPerAc);
+    expect(stored).toEqual(pounds.handoff?.prescriptions[0]?.pieces.map((piece) => piece.rate_lbPerAc));
+  });
 });
