@@ -30,6 +30,9 @@ const K_STATE =
   'Kansas State University: N + K2O in the furrow of corn by row spacing and soil, no thiosulfate or urea';
 const MSU = 'Michigan State University (2009): N + K2O in a band 2 x 2 in. beside the seed';
 
+/** The seed is that of corn, whatever is cut of it later. */
+const isCorn = (crop: string | null): boolean => crop === 'corn' || crop === 'corn-silage';
+
 /** The ground as the limits read it: sandy by its texture, or by being light where none is told; clay by its texture. */
 export const seedRow = (crop: string | null, texture: GroundHistory['texture'], holding: HoldingClass): SeedRow => ({
   crop,
@@ -41,7 +44,7 @@ export const seedRow = (crop: string | null, texture: GroundHistory['texture'], 
  * Limit of N + K2O in a pass that is not broadcast; null for a broadcast one.
  *
  * In furrow, corn: 12 / 8 lb/ac in 20-in. rows (medium-fine / sandy ground), 8 / 6 in 30-in., 6 / 4 in 40-in. rows; between printed spacings
- * the next wider one counts, and narrower rows than 20 in. go by those of 20. Band 2 x 2 in.: corn 100, on clay 140, soybean 80.
+ * the next wider one counts, and narrower rows than 20 in. go by those of 20. Band 2 x 2 in.: corn 100, on clay 140, soybean 80. Corn for silage is corn.
  * Other crops and rows wider than 40 in. have no figure. Sources: Kansas State University; Michigan State University 2009.
  */
 export function placementLimit(pass: Pick<Pass, 'placement' | 'row_in'>, row: SeedRow): PlacementLimit | null {
@@ -49,7 +52,7 @@ export function placementLimit(pass: Pick<Pass, 'placement' | 'row_in'>, row: Se
   const crop = row.crop ?? 'an untold crop';
   const none = (why: string, source: string): PlacementLimit => ({ most_lbNAndK2OPerAc: null, text: why, source });
   if (pass.placement === 'in furrow') {
-    if (row.crop !== 'corn') return none(`no limit in the furrow is known for ${crop}`, K_STATE);
+    if (!isCorn(row.crop)) return none(`no limit in the furrow is known for ${crop}`, K_STATE);
     const printed = IN_FURROW_CORN.find((one) => pass.row_in <= one.row_in);
     if (!printed) return none(`no limit in the furrow is known for ${typed(pass.row_in)}-in. rows`, K_STATE);
     const most = row.sandy ? printed.sandy : printed.others;
@@ -59,7 +62,7 @@ export function placementLimit(pass: Pick<Pass, 'placement' | 'row_in'>, row: Se
       source: K_STATE,
     };
   }
-  const most = row.crop === 'corn' ? (row.clay ? 140 : 100) : row.crop === 'soybean' ? 80 : null;
+  const most = isCorn(row.crop) ? (row.clay ? 140 : 100) : row.crop === 'soybean' ? 80 : null;
   if (most === null) return none(`no limit in a band is known for ${crop}`, MSU);
   return { most_lbNAndK2OPerAc: most, text: `${most} lb N + K2O in a band 2 x 2 in.`, source: MSU };
 }

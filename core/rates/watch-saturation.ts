@@ -17,8 +17,8 @@ export const tetanyRatio = (k_pct: number, ca_pct: number, mg_pct: number): numb
   k_pct / FACTORS.exact.k / (ca_pct / FACTORS.exact.ca + mg_pct / FACTORS.exact.mg);
 
 /** What high saturation, manure and grazing give to mind. Where every pass of the plan is in season no more than a note is given for saturation. */
-export function aboutSaturation({ ground, zone }: Watched, plan: RatesSettings, at: At): Problem[] {
-  return [...byShare(ground.reading.kSat_pct, zone.letter, plan, at), ...byHistory({ ground, zone }, plan, at)];
+export function aboutSaturation({ ground, zone, worked }: Watched, plan: RatesSettings, at: At): Problem[] {
+  return [...byShare(ground.reading.kSat_pct, zone.letter, plan, at), ...byHistory({ ground, zone, worked }, plan, at)];
 }
 
 function byShare(share: number, letter: string, plan: RatesSettings, at: At): Problem[] {
@@ -54,7 +54,11 @@ function byShare(share: number, letter: string, plan: RatesSettings, at: At): Pr
   return [];
 }
 
-function byHistory({ ground, zone }: Pick<Watched, 'ground' | 'zone'>, plan: RatesSettings, at: At): Problem[] {
+function byHistory(
+  { ground, zone, worked }: Pick<Watched, 'ground' | 'zone' | 'worked'>,
+  plan: RatesSettings,
+  at: At,
+): Problem[] {
   const found: Problem[] = [];
   const { kSat_pct: share, k_ppm } = ground.reading;
   const { manure, grazed } = ground.history;
@@ -78,11 +82,12 @@ function byHistory({ ground, zone }: Pick<Watched, 'ground' | 'zone'>, plan: Rat
         setting,
       ),
     );
-  if (above && grazed === 'yes')
+  const forage = typeof worked.use !== 'string' && worked.use.crop.wholePlant;
+  if (above && (grazed === 'yes' || (grazed === 'not told' && forage)))
     found.push(
-      caution(
+      (grazed === 'yes' ? caution : note)(
         'rates-tetany',
-        `Zone ${zone.letter} is grazed or cut for feed, and K is at ${figure(share, 1)} %, above the range: forage rich in K can bring grass tetany.`,
+        `Zone ${zone.letter} ${grazed === 'yes' ? 'is grazed or cut for feed' : 'grows a crop that is cut for feed'}, and K is at ${figure(share, 1)} %, above the range: forage rich in K can bring grass tetany.`,
         `Put on no K, and have the forage tested: K / (Ca + Mg) by equivalents above ${typed(TETANY_RATIO)} is a risk (Manitoba note on data of 1957).`,
         setting,
       ),

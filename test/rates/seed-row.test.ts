@@ -47,6 +47,7 @@ describe('lb N + K2O in a band 2 x 2 in. (Michigan State University 2009)', () =
     ['corn', true, 140],
     ['soybean', false, 80],
     ['soybean', true, 80],
+    ['corn-silage', false, 100],
     ['winter-wheat', false, null],
   ])('%s, clay %s: %s', (crop, clay, most) => {
     expect(placementLimit(pass('banded 2 x 2 in.'), row(crop, false, clay))?.most_lbNAndK2OPerAc).toBe(most);

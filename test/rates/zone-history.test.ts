@@ -138,6 +138,13 @@ describe('what history gives to mind', () => {
     expect(found?.remedy).toContain('above 2.2');
     expect(codes(at({ grazed: 'yes' }, { k_ppm: 200, cec_meq: 10 }))).not.toContain('rates-tetany');
     expect(codes(at({ grazed: 'no' }))).not.toContain('rates-tetany');
+    expect(codes(at({}))).not.toContain('rates-tetany');
+  });
+  it('a crop cut for feed is told of it where nobody said whether stock eats it', () => {
+    const hay = { crop: 'alfalfa', yieldGoal: 5 };
+    const said = (history: Partial<GroundHistory>) =>
+      at(history, rich, hay).problems.find((one) => one.code === 'rates-tetany')?.severity;
+    expect([said({}), said({ grazed: 'yes' }), said({ grazed: 'no' })]).toEqual(['note', 'caution', undefined]);
   });
   it('in season no more than a note is given for saturation', () => {
     const season = corn().passes.filter((pass) => pass.inSeason);
