@@ -144,7 +144,7 @@ describe('zones after any edits', () => {
     fc.assert(
       fc.property(
         fields(150, 400).map((polygon): MultiPolygon => [polygon]),
-        fc.array(edit, { maxLength: 6 }),
+        fc.array(edit, { maxLength: 12 }),
         fc.boolean(),
         (ground, steps, smooth) => {
           const lngs = ground.flat(2).map(([lng]) => lng);
