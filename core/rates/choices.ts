@@ -1,6 +1,7 @@
 import { caution, type Problem } from '../base/problem.ts';
 import type { SurfacesOut } from '../surfaces/types.ts';
 import type { Zone, ZonesOut } from '../zones/types.ts';
+import { cropOf } from './crops.ts';
 import type { RatesSettings, ZoneChoices } from './settings.ts';
 import { counted, figure, typed } from './text.ts';
 
@@ -64,10 +65,10 @@ function ownText(own: ZoneChoices): string {
 /**
  * Yield goal of each zone, by label, as the mean of the plan's yield layer over its ground x the factor. A zone without one (the layer covers
  * less than half of it, or its mean is not above 0) has none here and goes by the plan's goal, with `rates-yield-layer-thin`; a
- * layer that is not there gives `rates-yield-layer-missing`. Linear in the cells.
+ * layer that is not there gives `rates-yield-layer-missing`, one in another unit than the crop's and without a factor `rates-yield-layer-unit`. Linear in the cells.
  */
 export function goalsByLayer(
-  plan: Pick<RatesSettings, 'yieldLayer' | 'zones' | 'yieldGoal'>,
+  plan: Pick<RatesSettings, 'yieldLayer' | 'zones' | 'yieldGoal' | 'crop'>,
   zones: Pick<ZonesOut, 'zones' | 'labels'>,
   surfaces: Pick<SurfacesOut, 'own' | 'grid'>,
 ): { readonly byLabel: ReadonlyMap<number, number>; readonly problems: readonly Problem[] } {
@@ -86,6 +87,17 @@ export function goalsByLayer(
     };
   }
   const problems: Problem[] = [];
+  const unit = plan.crop === null ? undefined : cropOf(plan.crop)?.yieldUnit;
+  if (factor === 1 && unit !== undefined && layer.unit !== '' && plainUnit(layer.unit) !== plainUnit(unit))
+    problems.push({
+      ...caution(
+        'rates-yield-layer-unit',
+        `${layer.name} is in ${layer.unit}, and a yield goal of this crop counts in ${unit}: its figures are taken as they stand.`,
+        `Give the factor from ${layer.unit} to ${unit}, or put the unit of the layer right.`,
+        { setting },
+      ),
+      stage: 'rates',
+    });
   for (const zone of zones.zones) {
     if (plan.zones[zone.key]?.yieldGoal !== undefined) continue;
     const { mean, share } = meanOver(zone, zones.labels, layer.values, surfaces.grid.cover_m2);
@@ -103,6 +115,16 @@ export function goalsByLayer(
   }
   return { byLabel, problems };
 }
+
+/** A unit of yield as people write it: `bu/ac`, `BU/acre`, `bushels per acre`. */
+const plainUnit = (unit: string): string =>
+  unit
+    .toLowerCase()
+    .replace(/\s+per\s+|\s*\/\s*/, '/')
+    .replace(/^bushels?/, 'bu')
+    .replace(/^(short )?tons?/, 'ton')
+    .replace(/\/acres?$/, '/ac')
+    .trim();
 
 function meanOver(
   zone: Pick<Zone, 'label'>,

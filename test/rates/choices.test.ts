@@ -98,23 +98,23 @@ describe('a zone turned off', () => {
 });
 
 describe('a yield goal from a layer', () => {
-  const layerOf = (values: readonly number[]): OwnLayer => ({
+  const layerOf = (values: readonly number[], unit: string): OwnLayer => ({
     id: 'own.yield-25',
     name: 'Yield 2025',
-    unit: 'bu/ac',
+    unit,
     decimals: 0,
     values: Float64Array.from(values),
     known_ac: 20,
     reading: [],
   });
   const cells = [200, 200].map((k_ppm) => ({ k_ppm, cec_meq: 10 }));
-  const ratesBy = (values: readonly number[], changes: Partial<RatesSettings> = {}) => {
+  const ratesBy = (values: readonly number[], changes: Partial<RatesSettings> = {}, unit = 'bu/ac') => {
     const rates = corn({ yieldLayer: { layer: 'own.yield-25', factor: 1.1 }, ...changes });
     const specs = [
       { k_ppm: 200, cells },
       { k_ppm: 200, cells },
     ];
-    return makeRates(groundOf(specs, soilPlan(), rates, [], { own: [layerOf(values)] }));
+    return makeRates(groundOf(specs, soilPlan(), rates, [], { own: [layerOf(values, unit)] }));
   };
   const goals = (out: ReturnType<typeof ratesBy>) =>
     out.zones.map((zone) => Number(((lineOf(zone, 'crop').working ?? Number.NaN) / 0.2).toFixed(6)));
@@ -132,6 +132,16 @@ describe('a yield goal from a layer', () => {
       ['rates-yield-layer-thin', 'A'],
       ['rates-yield-layer-thin', 'B'],
     ]);
+  });
+  it.each([
+    ['bu/ac', []],
+    ['Bushels per acre', []],
+    ['', []],
+    ['t/ha', ['rates-yield-layer-unit']],
+  ])('in %s without a factor says %j', (unit, expected) => {
+    const out = ratesBy([180, 200, 100, 100], { yieldLayer: { layer: 'own.yield-25', factor: 1 } }, unit);
+    expect(out.problems.map((one) => one.code)).toEqual(expected);
+    expect(ratesBy([180, 200, 100, 100], {}, unit).problems).toEqual([]);
   });
   it('a zone’s own goal goes over it', () => {
     expect(goals(ratesBy([180, 200, 100, 100], { zones: { '1': { yieldGoal: 150 } } }))).toEqual([150, 110]);
