@@ -12,6 +12,7 @@ import {
   type ErrorMeasure,
   type ErrorPoint,
   errorAt,
+  errorDecimals,
   errorFrame,
   errorLines,
   neighboursText,
@@ -25,7 +26,6 @@ export interface ErrorPlotProps {
   readonly measure: ErrorMeasure;
   /** What was measured, with its unit: `K, ppm`. */
   readonly unit: string;
-  readonly decimals: number;
   /** The plan's setting and its own error; NaN while that is being made again. */
   readonly inUse: { readonly power: number; readonly neighbours: number; readonly error: number };
   /** RMSE of giving each sample the mean of the others: the line to beat. Null where it is not of this measure. */
@@ -49,7 +49,7 @@ export function ErrorPlot(props: ErrorPlotProps): ReactElement {
 }
 
 function Graph(props: ErrorPlotProps & { readonly width: number; readonly height: number }): ReactElement {
-  const { scan, measure, unit, decimals, inUse, meanError, draft, onTake, width, height } = props;
+  const { scan, measure, unit, inUse, meanError, draft, onTake, width, height } = props;
   const id = useId();
   const svg = useRef<SVGSVGElement>(null);
   const lines = useMemo(() => errorLines(scan, measure), [scan, measure]);
@@ -103,7 +103,7 @@ function Graph(props: ErrorPlotProps & { readonly width: number; readonly height
     event.stopPropagation();
   };
 
-  const say = (error: number): string => number(error, decimals);
+  const say = (error: number): string => number(error, errorDecimals(error));
   return (
     <>
       {/* biome-ignore lint/a11y/useSemanticElements: a drawing cannot be a fieldset */}
@@ -150,7 +150,7 @@ function Graph(props: ErrorPlotProps & { readonly width: number; readonly height
               d={pathOf(line, frame)}
             />
           ))}
-          <StartNames lines={lines} frame={frame} />
+          <StartNames lines={lines} frame={frame} clear={meanError === null ? null : y(meanError)} />
           <EndNames frame={frame} best={best} meanError={meanError} say={say} />
           {points.map((point) => (
             <circle key={point.index} className="plot-point" cx={x(point.power)} cy={y(point.error)} r={1.9} />
@@ -226,27 +226,35 @@ function powerTicks({ least, most }: ErrorFrame): number[] {
   return Array.from({ length: Math.floor(most / step) - first + 1 }, (_, i) => (first + i) * step);
 }
 
-/** The lines' names at their starts, the uppermost with the word for what the figures are. */
+/** The lines' names before their starts. */
 function StartNames({
   lines,
   frame,
+  clear,
 }: {
   readonly lines: readonly ErrorLine[];
   readonly frame: ErrorFrame;
+  /** Height of a line that their heading is not to stand on. */
+  readonly clear: number | null;
 }): ReactElement {
-  const starts = lines.map((line) => frame.y(line.points[0]?.error ?? 0) - 6);
-  const places = spaced(starts, 13, frame.top + frame.height - 6);
-  const upper = places.indexOf(Math.min(...places));
+  const starts = lines.map((line) => frame.y(line.points[0]?.error ?? 0) + 4);
+  const places = spaced(starts, 12.5, frame.top + frame.height - 4);
+  const heading = [Math.min(...places) - 15, Math.max(...places) + 14].find(
+    (at) =>
+      at > frame.top + 9 && at < frame.top + frame.height - 2 && (clear === null || Math.abs(at - 4 - clear) > 10),
+  );
   return (
     <>
-      {lines.map((line, i) => {
-        const figure = line.neighbours === 0 ? 'all' : String(line.neighbours);
-        return (
-          <text key={line.neighbours} className="plot-haloed" x={frame.left + 6} y={places[i]}>
-            {i === upper ? neighboursText(line.neighbours) : figure}
-          </text>
-        );
-      })}
+      {heading !== undefined && (
+        <text className="plot-tick" x={frame.left + 6} y={heading}>
+          neighbours
+        </text>
+      )}
+      {lines.map((line, i) => (
+        <text key={line.neighbours} x={frame.x(frame.least) - 7} y={places[i]} textAnchor="end">
+          {line.neighbours === 0 ? 'all' : line.neighbours}
+        </text>
+      ))}
     </>
   );
 }

@@ -3,19 +3,18 @@ import './surface-plots.css';
 import type { ReactElement } from 'react';
 import type { ErrorScan } from '../../core/surfaces/types.ts';
 import { number, shortNumber } from '../ui/format.ts';
-import { bestPoint, ERROR_NAMES, type ErrorMeasure, errorLines, neighboursText } from './error-plot.ts';
+import { bestPoint, ERROR_NAMES, type ErrorMeasure, errorDecimals, errorLines, neighboursText } from './error-plot.ts';
 
 export interface ErrorTableProps {
   readonly scan: ErrorScan;
   readonly measure: ErrorMeasure;
   readonly unit: string;
-  readonly decimals: number;
   readonly inUse: { readonly power: number; readonly neighbours: number };
   readonly onTake: (power: number, neighbours: number) => void;
 }
 
 /** The plot's errors as a table: a row a power, a column a neighbour count. A figure chosen is a setting taken. */
-export function ErrorTable({ scan, measure, unit, decimals, inUse, onTake }: ErrorTableProps): ReactElement {
+export function ErrorTable({ scan, measure, unit, inUse, onTake }: ErrorTableProps): ReactElement {
   const lines = errorLines(scan, measure);
   const best = bestPoint(scan, measure);
   const powers = lines[0]?.points.map((point) => point.power) ?? [];
@@ -51,11 +50,11 @@ export function ErrorTable({ scan, measure, unit, decimals, inUse, onTake }: Err
                       type="button"
                       className={used ? 'pick error-used' : 'pick'}
                       aria-pressed={used}
-                      aria-label={`power ${shortNumber(power)}, ${neighboursText(line.neighbours)}: ${number(point.error, decimals)}${point.index === best?.index ? ', the lowest' : ''}`}
+                      aria-label={`power ${shortNumber(power)}, ${neighboursText(line.neighbours)}: ${number(point.error, errorDecimals(point.error))}${point.index === best?.index ? ', the lowest' : ''}`}
                       onClick={() => onTake(point.power, point.neighbours)}
                     >
                       {point.index === best?.index ? '◆ ' : ''}
-                      {number(point.error, decimals)}
+                      {number(point.error, errorDecimals(point.error))}
                     </button>
                   </td>
                 );

@@ -47,6 +47,12 @@ function Graph(props: ResidualPlotProps & { readonly width: number }): ReactElem
   const y = (value: number): number => bottom - ((value - low) / (high - low)) * (bottom - MARGIN.top);
   const axis = ticksBetween(low, high, 5);
 
+  const names = placeNames(
+    shown.filter((one) => one.outlier || litSamples.has(one.id)),
+    (one) => [x(one.measured), y(one.predicted)],
+    { left: MARGIN.left, right, top: MARGIN.top, bottom },
+  );
+
   const choose = (one: SampleResidual): void => onChoose(litSamples.has(one.id) ? null : one);
   const onPointerUp = (event: PointerEvent): void => {
     const rect = svg.current?.getBoundingClientRect();
@@ -158,13 +164,8 @@ function Graph(props: ResidualPlotProps & { readonly width: number }): ReactElem
               ) : (
                 <circle className="plot-sample" cx={px} cy={py} r={3} />
               )}
-              {one.outlier && (
-                <text
-                  className="plot-haloed"
-                  x={px > right - 46 ? px - 8 : px + 8}
-                  y={py + 4}
-                  textAnchor={px > right - 46 ? 'end' : 'start'}
-                >
+              {names.has(one) && (
+                <text className="plot-haloed" {...names.get(one)}>
                   {one.id}
                 </text>
               )}
@@ -176,4 +177,49 @@ function Graph(props: ResidualPlotProps & { readonly width: number }): ReactElem
       </g>
     </svg>
   );
+}
+
+interface NamePlace {
+  readonly x: number;
+  readonly y: number;
+  readonly textAnchor: 'start' | 'middle' | 'end';
+}
+const LETTER_PX = 7;
+const NAME_PX = 13;
+
+/** Names beside their marks, at the first of four sides where they cover no other name; one that fits nowhere is left to the table. */
+function placeNames(
+  named: readonly SampleResidual[],
+  placeOf: (one: SampleResidual) => readonly [number, number],
+  box: { readonly left: number; readonly right: number; readonly top: number; readonly bottom: number },
+): ReadonlyMap<SampleResidual, NamePlace> {
+  const taken: (readonly [number, number, number, number])[] = named.map((one) => {
+    const [x, y] = placeOf(one);
+    return [x - 4, y - 4, x + 4, y + 4];
+  });
+  const places = new Map<SampleResidual, NamePlace>();
+  for (const one of named) {
+    const [x, y] = placeOf(one);
+    const width = one.id.length * LETTER_PX;
+    const sides = [
+      { x: x + 8, y: y + 4, textAnchor: 'start', from: x + 6 },
+      { x: x - 8, y: y + 4, textAnchor: 'end', from: x - 6 - width },
+      { x, y: y - 9, textAnchor: 'middle', from: x - width / 2 },
+      { x, y: y + 17, textAnchor: 'middle', from: x - width / 2 },
+    ] as const;
+    const side = sides.find(
+      ({ from, y: base }) =>
+        from >= box.left &&
+        from + width <= box.right &&
+        base - NAME_PX >= box.top &&
+        base <= box.bottom &&
+        taken.every(
+          ([west, north, east, south]) => from > east || from + width < west || base - NAME_PX > south || base < north,
+        ),
+    );
+    if (!side) continue;
+    taken.push([side.from, side.y - NAME_PX, side.from + width, side.y]);
+    places.set(one, { x: side.x, y: side.y, textAnchor: side.textAnchor });
+  }
+  return places;
 }

@@ -67,6 +67,8 @@ export interface ErrorFrame {
   readonly y: (error: number) => number;
 }
 const MARGIN = { left: 38, right: 92, top: 24, bottom: 34 } as const;
+/** Room before the first power, where the lines have their names. */
+const NAMES_PX = 34;
 
 export function errorFrame(
   width: number,
@@ -91,7 +93,7 @@ export function errorFrame(
     least,
     most,
     most_error,
-    x: (power) => MARGIN.left + ((power - least) / (most - least)) * inner.width,
+    x: (power) => MARGIN.left + NAMES_PX + ((power - least) / (most - least)) * (inner.width - NAMES_PX - 6),
     y: (error) => MARGIN.top + inner.height * (1 - error / most_error),
   };
 }
@@ -117,3 +119,6 @@ export const DASHES = ['1.5 3.5', '6 4', '10 3 2 3', '14 4', '3 3', '8 3 2 3 2 3
 /** `8 neighbours`, `all samples`. */
 export const neighboursText = (neighbours: number): string =>
   neighbours === 0 ? 'all samples' : neighbours === 1 ? '1 neighbour' : `${neighbours} neighbours`;
+
+/** Three figures that mean something: no more than an error has. */
+export const errorDecimals = (error: number): number => (error >= 99.95 ? 0 : error >= 9.995 ? 1 : 2);

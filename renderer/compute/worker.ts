@@ -196,7 +196,7 @@ const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => Respon
 };
 
 /** Bars of a layer's histogram, about. */
-const BARS = 18;
+const BARS = 36;
 
 const listed = (map: ReadonlyMap<string, Uint8Array>) => [...map].map(([path, bytes]) => ({ path, bytes }));
 

@@ -240,7 +240,7 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
           onSamples={props.onShowSamples}
           zones={out.zones ? showZones : null}
           onZones={props.onShowZones}
-          doubt={ramp && layer !== 'rate' && props.doubt.outside.length > 0 ? props.showDoubt : null}
+          doubt={scene.doubtful && props.doubt.outside.length > 0 ? props.showDoubt : null}
           onDoubt={props.onShowDoubt}
           table={table}
           onTable={setTable}
@@ -284,9 +284,9 @@ function notesOf({ layer, doubt, rated }: Scene, { out, far_m, units }: FieldMap
   ];
 }
 
-function farthestOf({ ramp, layer }: Scene, { out, showDoubt, units }: FieldMapProps): OverlayProps['farthest'] {
+function farthestOf({ doubtful }: Scene, { out, showDoubt, units }: FieldMapProps): OverlayProps['farthest'] {
   const farthest = out.surfaces?.density.farthest;
-  if (!farthest || !showDoubt || !ramp || layer === 'rate') return null;
+  if (!farthest || !showDoubt || !doubtful) return null;
   return { at: farthest.at, text: farthestText(farthest.distance_m, units) };
 }
 

@@ -29,7 +29,9 @@ export interface LegendProps {
 const BAR_PX = 24;
 const SWATCH_HEIGHT_PX = 10;
 const ZERO_PX = 34;
-const LABEL_ROOM_PX = 24;
+/** Room that a figure of a limit takes, and between two. */
+const FIGURE_PX = 6.2;
+const GAP_PX = 5;
 
 /** Class swatches with the limits between them, the ground in each class above, floors as heavy ticks. */
 export function Legend(props: LegendProps): ReactElement {
@@ -39,10 +41,12 @@ export function Legend(props: LegendProps): ReactElement {
   const bar = (area: number): number => (most > 0 ? Math.max(1, (area / most) * BAR_PX) : 0);
   const text = (limit: number): string => (limitMeasure === 'rate' ? figure(limit, 'rate', units) : shortNumber(limit));
   const marks = props.marks.map((value) => ({ value, x: start + placeOf(ramp, value) * swatch_px }));
+  // Every limit is named where the names have room, else every second.
+  const widest = Math.max(0, ...ramp.limits.map((limit) => text(limit).length)) * FIGURE_PX + GAP_PX;
   const limits = ramp.limits.map((value, i) => ({
     value,
     x: start + (i + 1) * swatch_px,
-    named: swatch_px >= LABEL_ROOM_PX || i % 2 === 0,
+    named: swatch_px >= widest || i % 2 === 0,
   }));
   const length = ramp.colours.length * swatch_px;
   const base = BAR_PX + 2;

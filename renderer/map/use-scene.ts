@@ -1,5 +1,6 @@
 import { useEffect, useMemo } from 'react';
 import { M2_PER_ACRE } from '../../core/base/units.ts';
+import { isMade } from '../../core/layers/layer.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { AnyLayerId } from '../../core/surfaces/types.ts';
 import { type ZoneArcs, zoneArcs } from './arcs.ts';
@@ -26,6 +27,8 @@ export interface Scene {
   readonly arcs: ZoneArcs | null;
   /** What of the doubtful ground is drawn. */
   readonly doubt: DoubtShapes;
+  /** Whether the layer is one that there can be doubt about. */
+  readonly doubtful: boolean;
   readonly rated: ReturnType<typeof rateShapes>;
   readonly picture: SurfacePicture | null;
   readonly areas: ClassAreas | null;
@@ -56,7 +59,8 @@ export function useScene({ out, layer: asked, doubt: all, showDoubt, preview }: 
     () => (zones && ground ? zoneArcs(zones.zones, ground.spreadable, ground.whole) : null),
     [zones, ground],
   );
-  const onSurface = surfaceId !== null;
+  // What the samples say little about concerns what is made from them, not what was brought.
+  const onSurface = surfaceId !== null && isMade(surfaceId);
   const doubt = useMemo<DoubtShapes>(
     () => ({ far: onSurface ? all.far : [], outside: onSurface && showDoubt ? all.outside : [] }),
     [all, onSurface, showDoubt],
@@ -91,7 +95,7 @@ export function useScene({ out, layer: asked, doubt: all, showDoubt, preview }: 
   }, [layer, shown, values, surfaces, rates]);
   const ramp = layer === 'rate' ? RAMPS.rate : (shown?.ramp ?? null);
 
-  return { layer, ground, arcs, doubt, rated, picture, areas, ramp };
+  return { layer, ground, arcs, doubt, doubtful: onSurface, rated, picture, areas, ramp };
 }
 
 /** Puts the scene on the map, each part when it changes. */

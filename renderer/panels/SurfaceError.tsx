@@ -4,7 +4,7 @@ import { MEASURED_IDS, type MeasuredId } from '../../core/surfaces/settings.ts';
 import { type ErrorScan, LAYER_NAMES, type LayerError, type SurfacesOut } from '../../core/surfaces/types.ts';
 import { ErrorPlot } from '../charts/ErrorPlot.tsx';
 import { ErrorTable } from '../charts/ErrorTable.tsx';
-import { asGood, type ErrorMeasure, neighboursText } from '../charts/error-plot.ts';
+import { asGood, type ErrorMeasure, errorDecimals, neighboursText } from '../charts/error-plot.ts';
 import { editPart } from '../store/document.ts';
 import { useDraft } from '../store/draft.ts';
 import { layerSpread } from '../store/layer-spread.ts';
@@ -16,7 +16,7 @@ import { number, shortNumber } from '../ui/format.ts';
 import { Note } from '../ui/Note.tsx';
 import { Section } from '../ui/PanelFrame.tsx';
 import { Segments } from '../ui/Segments.tsx';
-import { SurfaceWays } from './SurfaceWays.tsx';
+import { SaturationChoice, SurfaceWays } from './SurfaceWays.tsx';
 
 interface SurfaceErrorProps {
   readonly plan: Plan;
@@ -37,16 +37,22 @@ export function SurfaceError({ plan, surfaces, composites, stale }: SurfaceError
         <Errors plan={plan} surfaces={surfaces} scan={scan} quantity={quantity} there={there} stale={stale} />
       )}
       <SurfaceWays plan={plan} quantity={quantity} there={there} composites={composites} />
+      {scan && scan.cv_pct > MUCH_CV_PCT && <MuchSpread scan={scan} quantity={quantity} />}
       {surfaces && !composites && (
         <div className={stale ? 'stale-figures' : undefined}>
           <Quantities surfaces={surfaces} quantity={quantity} />
         </div>
       )}
+      {!composites && <SaturationChoice plan={plan} />}
+      {!composites && (
+        <p className="small ink3 under">
+          Gotway et al. 1996, Soil Sci. Soc. Am. J. 60:1237. Kravchenko and Bullock 1999, Agron. J. 91:393. Inverse
+          distance: Shepard 1968.
+        </p>
+      )}
     </>
   );
 }
-
-export const errorDecimals = (error: number): number => (error >= 100 ? 0 : error >= 1 ? 1 : 2);
 
 export function chooseQuantity(quantity: MeasuredId): void {
   useSurfacesView.setState({ quantity });
@@ -67,7 +73,6 @@ function Errors(props: {
   const draft = useDraft((state) => state.draft);
   const way = wayOf(plan.surfaces, quantity);
   const error = surfaces.errors[quantity];
-  const decimals = errorDecimals(scan.entries[scan.best]?.rmse ?? 1);
   const take = (power: number, neighbours: number): void => {
     if (power === way.power && neighbours === way.neighbours) return;
     const whose = hasOwnWay(plan.surfaces, quantity) ? `${SHORT_NAMES[quantity]}: ` : '';
@@ -81,7 +86,6 @@ function Errors(props: {
     scan,
     measure,
     unit: shortWithUnit(quantity),
-    decimals,
     inUse: {
       power: way.power,
       neighbours: way.neighbours,
@@ -90,7 +94,7 @@ function Errors(props: {
     onTake: take,
   };
   return (
-    <Section title="Leave-one-out error" aside={`${number(scan.samples)} samples, each predicted by the others`}>
+    <Section title="Leave-one-out error" aside={`${number(scan.samples)} samples, ${SHORT_NAMES[quantity]}`}>
       <div className="error-head">
         <Select
           spoken="Quantity"
@@ -119,18 +123,19 @@ function Errors(props: {
         />
       )}
       <p className="small ink2 under">{verdict(scan, measure, error, quantity)}</p>
-      {scan.cv_pct > MUCH_CV_PCT && (
-        <Note severity="caution">
-          <b>
-            {SHORT_NAMES[quantity]} varies by {number(scan.cv_pct)} % about its mean.
-          </b>{' '}
-          Over about 25 % a power of 2 or 4 can be far off (Gotway et al. 1996, Soil Sci. Soc. Am. J. 60:1237), and no
-          rule fixes power or neighbours beforehand (Kravchenko &amp; Bullock 1999, Agron. J. 91:393): go by the error.
-        </Note>
-      )}
     </Section>
   );
 }
+
+const MuchSpread = ({ scan, quantity }: { readonly scan: ErrorScan; readonly quantity: MeasuredId }): ReactElement => (
+  <Note severity="caution">
+    <b>
+      {SHORT_NAMES[quantity]} varies by {number(scan.cv_pct)} % about its mean (CV).
+    </b>{' '}
+    Over 25 % a power of 2 or 4 can be far off (Gotway et al. 1996), and no rule fixes it beforehand (Kravchenko and
+    Bullock 1999): go by the error.
+  </Note>
+);
 
 /** Coefficient of variation from which a setting chosen beforehand is not to be trusted (Gotway et al. 1996). */
 const MUCH_CV_PCT = 25;
@@ -140,15 +145,15 @@ function verdict(scan: ErrorScan, measure: ErrorMeasure, error: LayerError | und
   const good = asGood(scan, measure, AS_GOOD);
   const choice =
     good > 1
-      ? `${good} of ${scan.entries.length} settings come within 2 % of the lowest: among those any is as good.`
+      ? `${good} of ${scan.entries.length} settings come within 2 % of the lowest.`
       : 'No other setting comes within 2 % of the lowest.';
   if (!error || !(error.meanRmse > 0)) return choice;
   const better = 1 - error.rmse / error.meanRmse;
   const against =
     better > 0.02
-      ? `The surface of ${SHORT_NAMES[quantity]} errs ${number(100 * better)} % less than the field mean would. `
-      : `The surface of ${SHORT_NAMES[quantity]} is no better than the field mean: its samples hardly predict one another. `;
-  return against + choice;
+      ? `${SHORT_NAMES[quantity]} errs ${number(100 * better)} % less than by the field mean.`
+      : `${SHORT_NAMES[quantity]} errs no less than by the field mean: its samples hardly predict one another.`;
+  return `${against} ${choice}`;
 }
 
 function Quantities({
@@ -162,7 +167,7 @@ function Quantities({
   const derived = surfaces.scans.kSat_pct === undefined ? surfaces.layers.kSat_pct : undefined;
   return (
     <Section title="Every quantity">
-      <table className="table">
+      <table className="table quantities">
         <thead>
           <tr>
             <th scope="col">Measured</th>

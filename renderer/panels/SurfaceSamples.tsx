@@ -5,7 +5,7 @@ import { ResidualPlot } from '../charts/ResidualPlot.tsx';
 import { ResidualTable } from '../charts/ResidualTable.tsx';
 import { useSurfacesView } from '../store/surfaces-view.ts';
 import { flyTo, openPanel, useView } from '../store/view.ts';
-import { measuredIn, SHORT_NAMES, shortWithUnit } from '../store/ways.ts';
+import { measuredIn, shortWithUnit } from '../store/ways.ts';
 import { Select } from '../ui/Fields.tsx';
 import { counted, figure, quantity as inUnits, number, unitOf } from '../ui/format.ts';
 import { Section } from '../ui/PanelFrame.tsx';
@@ -82,9 +82,8 @@ function Residuals({ surfaces }: { readonly surfaces: SurfacesOut }): ReactEleme
         )}
       </div>
       <p className="small ink2 under">
-        A sample far from the line is not what its neighbours say of it. <b>Squares are outliers</b>: their difference
-        is over 3.5 times the usual one of {SHORT_NAMES[quantity]}. It may be a slip of the lab, or a place that is
-        truly different: look at it before setting it aside.
+        <b>Squares are outliers:</b> far from what their neighbours say of them. That may be a slip of the lab, or a
+        place that is truly different; look before setting one aside.
       </p>
     </Section>
   );
@@ -111,7 +110,7 @@ function Density({ plan, surfaces }: { readonly plan: Plan; readonly surfaces: S
           <tr>
             <th scope="row">{units === 'US' ? 'Acres' : 'Hectares'} a sample</th>
             <td className="ink3">
-              {said}; the usual is {figure(USUAL_AC, 'area', units)} (common practice)
+              {said}; common practice is {figure(USUAL_AC, 'area', units)}
             </td>
             <td className="num">{figure(acresPerSample, 'areaFine', units)}</td>
           </tr>

@@ -51,153 +51,150 @@ export function SurfaceWays({ plan, quantity, there, composites }: SurfaceWaysPr
   const radius = (at: number): number | null => RADII_M[at] ?? null;
 
   return (
-    <>
-      <Section
-        title={own ? `Inverse distance, ${SHORT_NAMES[quantity]} alone` : 'Inverse distance, all quantities'}
-        aside="nearer samples count for more"
-      >
-        {!composites && (
-          <div className="field">
-            <span className="label">{SHORT_NAMES[quantity]} is made</span>
-            <Select
-              spoken={`${SHORT_NAMES[quantity]} is made`}
-              setting={`surfaces.ways.${quantity}`}
-              value={own ? 'own' : 'common'}
-              options={[
-                { value: 'common', label: 'as the others' },
-                { value: 'own', label: 'in its own way' },
-              ]}
-              onCommit={(chosen) =>
-                editPart(
-                  'surfaces',
-                  chosen === 'own'
-                    ? `${SHORT_NAMES[quantity]} in its own way`
-                    : `${SHORT_NAMES[quantity]} as the others`,
-                  setOwnWay(settings, quantity, chosen === 'own'),
-                )
-              }
-            />
-          </div>
-        )}
-        <div className="two-columns ways">
-          <div>
-            <NumberField
-              label="Power"
-              setting="surfaces.power"
-              measure="plain"
-              min={0.5}
-              max={6}
-              value={way.power}
-              onCommit={(value) => kept(`power ${shortNumber(value)}`, { power: value })}
-            />
-            <Slider
-              spoken="How steeply a sample’s say falls with distance"
-              text={`power ${shortNumber(way.power)}`}
-              at={Math.round((way.power - LEAST_POWER) / POWER_STEP)}
-              places={POWERS}
-              onDraft={(at) => tried({ power: power(at) })}
-              onKeep={(at) => kept(`power ${shortNumber(power(at))}`, { power: power(at) })}
-              onCancel={dropDraft}
-            />
-          </div>
-          <div>
-            <NumberField
-              label="Neighbours"
-              setting="surfaces.neighbours"
-              measure="whole"
-              whole
-              min={0}
-              max={64}
-              blank="all"
-              value={way.neighbours === 0 ? null : way.neighbours}
-              onCommit={(value) => kept(neighboursText(value), { neighbours: value })}
-              onBlank={() => kept(neighboursText(0), { neighbours: 0 })}
-            />
-            <Slider
-              spoken="How many of the nearest samples have a say"
-              text={neighboursText(way.neighbours)}
-              at={way.neighbours === 0 ? MOST_NEIGHBOURS : way.neighbours - 1}
-              places={MOST_NEIGHBOURS + 1}
-              onDraft={(at) => tried({ neighbours: neighbours(at) })}
-              onKeep={(at) => kept(neighboursText(neighbours(at)), { neighbours: neighbours(at) })}
-              onCancel={dropDraft}
-            />
-          </div>
-          <div>
-            <NumberField
-              label="Radius"
-              setting="surfaces.radius_m"
-              measure="distance"
-              min={5}
-              max={5000}
-              blank="no limit"
-              value={way.radius_m}
-              onCommit={(value) => kept(radiusText(value, units), { radius_m: value })}
-              onBlank={() => kept(radiusText(null, units), { radius_m: null })}
-            />
-            <Slider
-              spoken="Within which distance samples have a say"
-              text={radiusText(way.radius_m, units)}
-              at={radiusPlace(way.radius_m)}
-              places={RADII_M.length + 1}
-              onDraft={(at) => tried({ radius_m: radius(at) })}
-              onKeep={(at) => kept(radiusText(radius(at), units), { radius_m: radius(at) })}
-              onCancel={dropDraft}
-            />
-          </div>
-          <div>
-            <NumberField
-              label="Cell"
-              setting="surfaces.cell_m"
-              measure="metres"
-              min={1}
-              max={100}
-              value={settings.cell_m}
-              onCommit={(value) => editPart('surfaces', `cell ${value} m`, { cell_m: value })}
-            />
-            <NumberField
-              label="Far beyond"
-              setting="surfaces.far_m"
-              measure="distance"
-              min={10}
-              max={2000}
-              value={settings.far_m}
-              onCommit={(value) =>
-                editPart('surfaces', `far beyond ${inUnits(value, 'distance', units)}`, { far_m: value })
-              }
-            />
-          </div>
-        </div>
-        {own && (
-          <p className="small ink2">
-            Cell and far ground are the same for all. {othersText(there, quantity)} made with {wayText(settings, units)}
-            .
-          </p>
-        )}
-      </Section>
+    <Section
+      title={own ? `Inverse distance, ${SHORT_NAMES[quantity]} alone` : 'Inverse distance, all quantities'}
+      aside="nearer samples count for more"
+    >
       {!composites && (
-        <Choices
-          legend="K saturation of a cell"
-          setting="surfaces.saturation"
-          value={settings.saturation}
-          options={[
-            {
-              value: 'from K and CEC',
-              label: 'from its own K and CEC',
-              says: 'The two surfaces and the share agree at every place.',
-            },
-            {
-              value: 'interpolated itself',
-              label: 'interpolated itself',
-              says: 'The samples’ percentages are a quantity of their own; between samples they need not agree with K and CEC.',
-            },
-          ]}
-          onCommit={(saturation) => editPart('surfaces', `K saturation ${saturation}`, { saturation })}
-        />
+        <div className="field">
+          <span className="label">{SHORT_NAMES[quantity]} is made</span>
+          <Select
+            spoken={`${SHORT_NAMES[quantity]} is made`}
+            setting={`surfaces.ways.${quantity}`}
+            value={own ? 'own' : 'common'}
+            options={[
+              { value: 'common', label: 'as the others' },
+              { value: 'own', label: 'in its own way' },
+            ]}
+            onCommit={(chosen) =>
+              editPart(
+                'surfaces',
+                chosen === 'own' ? `${SHORT_NAMES[quantity]} in its own way` : `${SHORT_NAMES[quantity]} as the others`,
+                setOwnWay(settings, quantity, chosen === 'own'),
+              )
+            }
+          />
+        </div>
       )}
-    </>
+      <div className="two-columns ways">
+        <div>
+          <NumberField
+            label="Power"
+            setting="surfaces.power"
+            measure="plain"
+            min={0.5}
+            max={6}
+            value={way.power}
+            onCommit={(value) => kept(`power ${shortNumber(value)}`, { power: value })}
+          />
+          <Slider
+            spoken="How steeply a sample’s say falls with distance"
+            text={`power ${shortNumber(way.power)}`}
+            at={Math.round((way.power - LEAST_POWER) / POWER_STEP)}
+            places={POWERS}
+            onDraft={(at) => tried({ power: power(at) })}
+            onKeep={(at) => kept(`power ${shortNumber(power(at))}`, { power: power(at) })}
+            onCancel={dropDraft}
+          />
+        </div>
+        <div>
+          <NumberField
+            label="Neighbours"
+            setting="surfaces.neighbours"
+            measure="whole"
+            whole
+            min={0}
+            max={64}
+            blank="all"
+            value={way.neighbours === 0 ? null : way.neighbours}
+            onCommit={(value) => kept(neighboursText(value), { neighbours: value })}
+            onBlank={() => kept(neighboursText(0), { neighbours: 0 })}
+          />
+          <Slider
+            spoken="How many of the nearest samples have a say"
+            text={neighboursText(way.neighbours)}
+            at={way.neighbours === 0 ? MOST_NEIGHBOURS : way.neighbours - 1}
+            places={MOST_NEIGHBOURS + 1}
+            onDraft={(at) => tried({ neighbours: neighbours(at) })}
+            onKeep={(at) => kept(neighboursText(neighbours(at)), { neighbours: neighbours(at) })}
+            onCancel={dropDraft}
+          />
+        </div>
+        <div>
+          <NumberField
+            label="Radius"
+            setting="surfaces.radius_m"
+            measure="distance"
+            min={5}
+            max={5000}
+            blank="no limit"
+            value={way.radius_m}
+            onCommit={(value) => kept(radiusText(value, units), { radius_m: value })}
+            onBlank={() => kept(radiusText(null, units), { radius_m: null })}
+          />
+          <Slider
+            spoken="Within which distance samples have a say"
+            text={radiusText(way.radius_m, units)}
+            at={radiusPlace(way.radius_m)}
+            places={RADII_M.length + 1}
+            onDraft={(at) => tried({ radius_m: radius(at) })}
+            onKeep={(at) => kept(radiusText(radius(at), units), { radius_m: radius(at) })}
+            onCancel={dropDraft}
+          />
+        </div>
+        <div>
+          <NumberField
+            label="Cell"
+            setting="surfaces.cell_m"
+            measure="metres"
+            min={1}
+            max={100}
+            value={settings.cell_m}
+            onCommit={(value) => editPart('surfaces', `cell ${value} m`, { cell_m: value })}
+          />
+          <NumberField
+            label="Far beyond"
+            setting="surfaces.far_m"
+            measure="distance"
+            min={10}
+            max={2000}
+            value={settings.far_m}
+            onCommit={(value) =>
+              editPart('surfaces', `far beyond ${inUnits(value, 'distance', units)}`, { far_m: value })
+            }
+          />
+        </div>
+      </div>
+      {own && (
+        <p className="small ink2">
+          Cell and far ground are the same for all. {othersText(there, quantity)} made with {wayText(settings, units)}.
+        </p>
+      )}
+    </Section>
   );
 }
+
+/** Where the share of K comes from, cell by cell. */
+export const SaturationChoice = ({ plan }: { readonly plan: Plan }): ReactElement => (
+  <Choices
+    legend="K saturation of a cell"
+    setting="surfaces.saturation"
+    value={plan.surfaces.saturation}
+    options={[
+      {
+        value: 'from K and CEC',
+        label: 'from its own K and CEC',
+        says: 'The two surfaces and the share agree at every place.',
+      },
+      {
+        value: 'interpolated itself',
+        label: 'interpolated itself',
+        says: 'The samples’ percentages are a quantity of their own; between samples they need not agree with K and CEC.',
+      },
+    ]}
+    onCommit={(saturation) => editPart('surfaces', `K saturation ${saturation}`, { saturation })}
+  />
+);
 
 const othersText = (there: readonly MeasuredId[], quantity: MeasuredId): string =>
   `${there

@@ -34,7 +34,7 @@ export function SurfacesPanel(): ReactElement | null {
       sentence={
         composites
           ? 'Zone composites: nothing is interpolated across them.'
-          : 'How well the samples predict one another, and what comes of them.'
+          : 'How well the samples predict one another.'
       }
       tabs={[
         {
