@@ -2,27 +2,36 @@ import { FACTORS } from '../soil/chemistry.ts';
 import type { SoilOut } from '../soil/types.ts';
 import type { LayerId } from './types.ts';
 
-const DERIVED = {
-  kSat_pct: ['k_ppm', 'k'],
-  caSat_pct: ['ca_ppm', 'ca'],
-  mgSat_pct: ['mg_ppm', 'mg'],
-} as const satisfies Partial<Record<LayerId, readonly [LayerId, 'k' | 'ca' | 'mg']>>;
+type Layers = Partial<Record<LayerId, Float64Array>>;
 
 /**
- * Adds K, Ca and Mg saturation in %, cell by cell: 100 x (ppm / factor) / CEC, where both layers are. NaN where either is, or CEC is 0.
- * Saturation is never interpolated itself: a ratio of two surfaces keeps cation and CEC of a cell in step.
+ * Adds what follows from the measured layers, cell by cell, where the layers that it takes are there:
+ *
+ * K, Ca and Mg saturation in % = 100 x (ppm / factor) / CEC; Ca + Mg share of the CEC in % = their sum; K:Mg by equivalents =
+ * (K ppm / factor) / (Mg ppm / factor). Factors are of the samples' set. NaN where a part is, where the CEC is not above 0, or the Mg
+ * below K:Mg is not. A K saturation that was interpolated itself stays as it is; otherwise a ratio of two surfaces keeps cation and CEC
+ * of a cell in step.
  */
-export function derive(layers: Partial<Record<LayerId, Float64Array>>, factors: SoilOut['factors']): void {
-  const cec = layers.cec_meq;
-  if (!cec) return;
-  for (const [layer, [from, cation]] of Object.entries(DERIVED)) {
-    const cells = layers[from];
-    if (!cells) continue;
-    const factor = FACTORS[factors][cation];
-    const share = cells.map((value_ppm, cell) => {
-      const cec_meq = cec[cell] ?? Number.NaN;
-      return cec_meq > 0 ? (100 * value_ppm) / factor / cec_meq : Number.NaN;
+export function derive(layers: Layers, factors: SoilOut['factors']): void {
+  const { k, ca, mg } = FACTORS[factors];
+  const { cec_meq, k_ppm, ca_ppm, mg_ppm } = layers;
+  if (cec_meq && k_ppm && !layers.kSat_pct) layers.kSat_pct = share_pct(k_ppm, k, cec_meq);
+  if (cec_meq && ca_ppm) layers.caSat_pct = share_pct(ca_ppm, ca, cec_meq);
+  if (cec_meq && mg_ppm) layers.mgSat_pct = share_pct(mg_ppm, mg, cec_meq);
+  const { caSat_pct, mgSat_pct } = layers;
+  if (caSat_pct && mgSat_pct)
+    layers.caMgShare_pct = caSat_pct.map((ofCa_pct, cell) => ofCa_pct + (mgSat_pct[cell] ?? Number.NaN));
+  if (k_ppm && mg_ppm)
+    layers.kMg_ratio = k_ppm.map((ofK_ppm, cell) => {
+      const ofMg_ppm = mg_ppm[cell] ?? Number.NaN;
+      return ofMg_ppm > 0 ? ofK_ppm / k / (ofMg_ppm / mg) : Number.NaN;
     });
-    layers[layer as keyof typeof DERIVED] = share; // the keys of DERIVED
-  }
+}
+
+/** Share of the CEC that a cation holds. */
+function share_pct(cells_ppm: Float64Array, factor: number, cells_meq: Float64Array): Float64Array {
+  return cells_ppm.map((value_ppm, cell) => {
+    const cec_meq = cells_meq[cell] ?? Number.NaN;
+    return cec_meq > 0 ? (100 * value_ppm) / factor / cec_meq : Number.NaN;
+  });
 }

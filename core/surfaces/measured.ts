@@ -1,7 +1,7 @@
 import type { SoilSample } from '../soil/types.ts';
-import type { LayerId } from './types.ts';
+import { MEASURED_IDS, type MeasuredId, type SurfacesSettings } from './settings.ts';
 
-/** Layers that are interpolated, each from the samples that have it. The others are worked out cell by cell. */
+/** What a sample holds of each quantity that can be interpolated; NaN where it was not measured. */
 export const MEASURED = {
   k_ppm: (sample) => sample.k_ppm,
   cec_meq: (sample) => sample.cec_meq,
@@ -9,6 +9,9 @@ export const MEASURED = {
   mg_ppm: (sample) => sample.mg_ppm,
   na_ppm: (sample) => sample.na_ppm,
   ph: (sample) => sample.ph,
-} as const satisfies Partial<Record<LayerId, (sample: SoilSample) => number>>;
-export type MeasuredLayer = keyof typeof MEASURED;
-export const MEASURED_LAYERS = Object.keys(MEASURED) as MeasuredLayer[]; // the keys of a literal
+  kSat_pct: (sample) => sample.saturation.k_pct,
+} as const satisfies Record<MeasuredId, (sample: SoilSample) => number>;
+
+/** Quantities taken from the samples themselves, in their order: K saturation only where the plan asks for it. */
+export const measuredIds = ({ saturation }: Pick<SurfacesSettings, 'saturation'>): readonly MeasuredId[] =>
+  MEASURED_IDS.filter((id) => id !== 'kSat_pct' || saturation === 'interpolated itself');
