@@ -2,48 +2,62 @@ import { sumSquares } from './all.kernel.ts';
 import { nearest, within } from './buckets.kernel.ts';
 import { AT_SAMPLE_M2, type IdwJob, weigh } from './idw.kernel.ts';
 
-/** Room for one job's tiles. Candidates of a tile stand side by side in memory: place, distance, number. */
+/**
+ * Room for one job's tiles. Numbers stand in one array, column after column, since the compiler keeps one array's address and length at hand
+ * but not those of ten; the columns that other kernels read are views of it.
+ */
 export interface TileRoom {
-  readonly found: Int32Array;
-  readonly d2: Float64Array;
-  readonly candidate: Int32Array;
-  readonly far_m: Float64Array;
-  readonly x: Float64Array;
-  readonly y: Float64Array;
-  readonly distance: Float64Array;
-  readonly lowest: Float64Array;
-  /** Of a subtile: those that may be the nearest of a cell, the other sure ones, then the unsure. */
-  readonly chosen: Int32Array;
-  readonly cx: Float64Array;
-  readonly cy: Float64Array;
-  readonly cz: readonly Float64Array[];
+  /** Length of a column. */
+  readonly span: number;
+  readonly numbers: Float64Array;
+  readonly chosenX: Float64Array;
   readonly north_m2: Float64Array;
   readonly weight: Float64Array;
-  readonly slot: Int32Array;
+  /** Values of those chosen, one column per layer. */
+  readonly chosenZ: readonly Float64Array[];
   /** Sums over the sure ones, of four cells. */
   readonly sums: Float64Array;
+  readonly d2: Float64Array;
+  readonly found: Int32Array;
+  /** Sample index of a candidate; candidates chosen; place among the chosen of a weight. */
+  readonly candidate: Int32Array;
+  readonly chosen: Int32Array;
+  readonly slot: Int32Array;
 }
 
+// Columns of `numbers`. Candidates of a tile: place, distance from the tile's centre, from the subtile's. Those chosen: place, squared
+// distance northward, weight, value. The least distances of a subtile, ascending.
+const X = 0;
+const Y = 1;
+const FAR = 2;
+const DISTANCE = 3;
+const CHOSEN_X = 4;
+const CHOSEN_Y = 5;
+const NORTH = 6;
+const WEIGHT = 7;
+const VALUE = 8;
+const LOWEST = 9;
+const OWN = 10;
+const COLUMNS = 11;
+
 export function tileRoom(n: number, layers: number): TileRoom {
-  const column = () => new Float64Array(n + 1);
-  const numbers = () => new Int32Array(n + 1);
+  const span = n + 2;
+  const numbers = new Float64Array(COLUMNS * span);
+  const view = (column: number) => numbers.subarray(column * span, (column + 1) * span);
+  const whole = () => new Int32Array(span);
   return {
-    found: numbers(),
-    d2: column(),
-    candidate: numbers(),
-    far_m: column(),
-    x: column(),
-    y: column(),
-    distance: column(),
-    lowest: column(),
-    chosen: numbers(),
-    cx: column(),
-    cy: column(),
-    cz: Array.from({ length: layers }, column),
-    north_m2: column(),
-    weight: column(),
-    slot: numbers(),
+    span,
+    numbers,
+    chosenX: view(CHOSEN_X),
+    north_m2: view(NORTH),
+    weight: view(WEIGHT),
+    chosenZ: Array.from({ length: layers }, (_none, layer) => (layer === 0 ? view(VALUE) : new Float64Array(span))),
     sums: new Float64Array(8),
+    d2: new Float64Array(span),
+    found: whole(),
+    candidate: whole(),
+    chosen: whole(),
+    slot: whole(),
   };
 }
 
@@ -62,7 +76,8 @@ export function tileRow(job: IdwJob, side: number, rowFrom: number, rowTo: numbe
     const half = Math.hypot((colTo - colFrom - 1) * dx, (rowTo - rowFrom - 1) * dy) / 2;
     const found = nearest(buckets, x, y, k, room.found, room.d2, -1);
     const reach = (Math.sqrt(room.d2[found - 1]!) + 2 * half) * (1 + 1e-9) + 1e-9;
-    const count = sortCandidates(job, x, y, within(buckets, x, y, reach, room.found), room);
+    const count = within(buckets, x, y, reach, room.found);
+    sortCandidates(job, x, y, count, room);
     for (let row = rowFrom; row < rowTo; row += 4)
       for (let col = colFrom; col < colTo; col += 4) {
         const c1 = Math.min(col + 4, colTo);
@@ -79,28 +94,28 @@ export function anyWanted(wanted: Float64Array, cols: number, c0: number, c1: nu
 }
 
 /** Candidates by distance from the tile's centre: then a subtile finds its nearest early. */
-function sortCandidates(job: IdwJob, tileX: number, tileY: number, count: number, room: TileRoom): number {
+function sortCandidates(job: IdwJob, tileX: number, tileY: number, count: number, room: TileRoom): void {
   const { x, y } = job.buckets;
-  const { found, candidate, far_m } = room;
+  const { found, candidate, numbers, span } = room;
+  const far = FAR * span;
   for (let j = 0; j < count; j++) {
     const i = found[j]!;
     const ex = x[i]! - tileX;
     const ey = y[i]! - tileY;
     const d = Math.sqrt(ex * ex + ey * ey);
     let at = j;
-    while (at > 0 && far_m[at - 1]! > d) {
-      far_m[at] = far_m[at - 1]!;
+    while (at > 0 && numbers[far + at - 1]! > d) {
+      numbers[far + at] = numbers[far + at - 1]!;
       candidate[at] = candidate[at - 1]!;
       at--;
     }
-    far_m[at] = d;
+    numbers[far + at] = d;
     candidate[at] = i;
   }
   for (let j = 0; j < count; j++) {
-    room.x[j] = x[candidate[j]!]!;
-    room.y[j] = y[candidate[j]!]!;
+    numbers[X * span + j] = x[candidate[j]!]!;
+    numbers[Y * span + j] = y[candidate[j]!]!;
   }
-  return count;
 }
 
 function subtile(
@@ -115,74 +130,105 @@ function subtile(
   count: number,
   room: TileRoom,
 ): void {
-  const { k, dx, dy } = job;
-  const { x, y, far_m, distance, lowest } = room;
-  const centreX = job.x0 + ((c0 + c1 - 1) / 2) * dx;
-  const centreY = job.y0 + ((r0 + r1 - 1) / 2) * dy;
-  const half = Math.sqrt(((c1 - c0 - 1) * dx) ** 2 + ((r1 - r0 - 1) * dy) ** 2) / 2;
-  const off = Math.sqrt((centreX - tileX) ** 2 + (centreY - tileY) ** 2);
-  for (let j = 0; j <= k; j++) lowest[j] = Number.POSITIVE_INFINITY;
-  let seen = 0;
-  for (; seen < count; seen++) {
-    // Those that follow are farther from the tile's centre, so at least this far from the subtile's.
-    if (far_m[seen]! - off > lowest[k]! + 2 * half + 1e-6 * (1 + reach)) break;
-    const ex = x[seen]! - centreX;
-    const ey = y[seen]! - centreY;
-    const d = Math.sqrt(ex * ex + ey * ey);
-    distance[seen] = d;
-    if (d < lowest[k]!) {
-      let at = k;
-      while (at > 0 && lowest[at - 1]! > d) {
-        lowest[at] = lowest[at - 1]!;
-        at--;
-      }
-      lowest[at] = d;
-    }
-  }
+  const { k, dx, dy, x0, y0, power, out, radius_m } = job;
+  const { numbers, span } = room;
+  const centreX = x0 + ((c0 + c1 - 1) / 2) * dx;
+  const centreY = y0 + ((r0 + r1 - 1) / 2) * dy;
+  const width = (c1 - c0 - 1) * dx;
+  const height = (r1 - r0 - 1) * dy;
+  // Twice the half diagonal, with room for rounding.
+  const across = Math.sqrt(width * width + height * height) + 1e-9 * (1 + reach);
+  const off = Math.sqrt((centreX - tileX) * (centreX - tileX) + (centreY - tileY) * (centreY - tileY));
+  const seen = rankCandidates(numbers, span, k, count, centreX, centreY, off + across);
   // A sample that is no candidate may be the next after the k-th, but no nearer than this.
-  const next = Math.min(lowest[k]!, reach - off);
-  const slack = 1e-9 * (1 + next);
-  const inner = next - 2 * half - slack;
-  const outer = lowest[k - 1]! + 2 * half + slack;
+  const inner = Math.min(numbers[LOWEST * span + k]!, reach - off) - across;
+  const outer = numbers[LOWEST * span + k - 1]! + across;
   // Nothing farther from the centre than this is the nearest of a cell.
-  const first = Math.min(inner, lowest[0]! + 2 * half + slack);
-  const contenders = choose(room, seen, Number.NEGATIVE_INFINITY, first, 0);
-  const sures = choose(room, seen, first, inner, contenders);
+  const first = numbers[LOWEST * span]! + across;
+  const { chosen } = room;
+  let contenders = 0;
+  let sures = 0;
+  for (let j = 0; j < seen; j++) {
+    const d = numbers[DISTANCE * span + j]!;
+    if (d >= inner) continue;
+    chosen[sures++] = j;
+    if (d > first) continue;
+    chosen[sures - 1] = chosen[contenders]!;
+    chosen[contenders++] = j;
+  }
   // Where all k are sure, the others need no ranking.
-  const chosen = sures === k ? k : choose(room, seen, inner, outer, sures);
-  place(job, sures, chosen, room);
-  cells(job, c0, c1, r0, r1, contenders, sures, chosen, room);
+  const all = sures === k ? k : addUnsure(room, seen, inner, outer, sures);
+  place(job, all, room);
+  if (power === 2 && out.length === 1 && typeof radius_m !== 'number')
+    squareCells(job, c0, c1, r0, r1, contenders, sures, all, room);
+  else anyCells(job, c0, c1, r0, r1, contenders, sures, all, room);
 }
 
-/** Adds the candidates at a distance from `from` up to `to` to those chosen; answers how many are chosen now. */
-function choose({ chosen, distance }: TileRoom, seen: number, from: number, to: number, already: number): number {
-  let count = already;
-  for (let j = 0; j < seen; j++) if (distance[j]! >= from && distance[j]! < to) chosen[count++] = j;
+/** Distances from a subtile's centre and the k + 1 least of them; answers how many candidates were looked at. */
+function rankCandidates(
+  numbers: Float64Array,
+  span: number,
+  k: number,
+  count: number,
+  centreX: number,
+  centreY: number,
+  margin: number,
+): number {
+  const lowest = LOWEST * span;
+  for (let j = 0; j <= k; j++) numbers[lowest + j] = Number.POSITIVE_INFINITY;
+  let worst = Number.POSITIVE_INFINITY;
+  for (let j = 0; j < count; j++) {
+    // Those that follow are farther from the tile's centre, so too far from the subtile's.
+    if (numbers[FAR * span + j]! - margin > worst) return j;
+    const ex = numbers[X * span + j]! - centreX;
+    const ey = numbers[Y * span + j]! - centreY;
+    const d = Math.sqrt(ex * ex + ey * ey);
+    numbers[DISTANCE * span + j] = d;
+    if (d >= worst) continue;
+    let at = lowest + Math.min(j, k);
+    while (at > lowest && numbers[at - 1]! > d) {
+      numbers[at] = numbers[at - 1]!;
+      at--;
+    }
+    numbers[at] = d;
+    worst = numbers[lowest + k]!;
+  }
   return count;
 }
 
-/** Sets the chosen side by side. The unsure go by ascending sample index, so that of equally far ones the later loses. */
-function place(job: IdwJob, sures: number, count: number, room: TileRoom): void {
-  const { chosen, candidate, x, y, cx, cy, cz, slot } = room;
-  for (let s = sures + 1; s < count; s++) {
-    const j = chosen[s]!;
-    let at = s;
+/** The unsure go by ascending sample index, so that of equally far ones the later loses. */
+function addUnsure(room: TileRoom, seen: number, inner: number, outer: number, sures: number): number {
+  const { chosen, candidate, numbers, span } = room;
+  let count = sures;
+  for (let j = 0; j < seen; j++) {
+    const d = numbers[DISTANCE * span + j]!;
+    if (d < inner || d > outer) continue;
+    let at = count++;
     while (at > sures && candidate[chosen[at - 1]!]! > candidate[j]!) {
       chosen[at] = chosen[at - 1]!;
       at--;
     }
     chosen[at] = j;
   }
+  return count;
+}
+
+/** Sets the chosen side by side. */
+function place(job: IdwJob, count: number, room: TileRoom): void {
+  const { chosen, candidate, numbers, span, chosenZ } = room;
   for (let s = 0; s < count; s++) {
-    const j = chosen[s]!;
-    cx[s] = x[j]!;
-    cy[s] = y[j]!;
-    slot[s] = s;
-    for (let v = 0; v < cz.length; v++) cz[v]![s] = job.values[v]![candidate[j]!]!;
+    numbers[CHOSEN_X * span + s] = numbers[X * span + chosen[s]!]!;
+    numbers[CHOSEN_Y * span + s] = numbers[Y * span + chosen[s]!]!;
+  }
+  for (let v = 0; v < chosenZ.length; v++) {
+    const z = chosenZ[v]!;
+    const values = job.values[v]!;
+    for (let s = 0; s < count; s++) z[s] = values[candidate[chosen[s]!]!]!;
   }
 }
 
-function cells(
+/** Power 2, one layer: the sure ones four cells at a time, then each cell's own. */
+function squareCells(
   job: IdwJob,
   c0: number,
   c1: number,
@@ -190,29 +236,122 @@ function cells(
   r1: number,
   contenders: number,
   sures: number,
-  chosen: number,
+  all: number,
   room: TileRoom,
 ): void {
-  const { k, cols, x0, y0, dx, dy, wanted, out, nearest_m, power } = job;
-  const { cx, cy, cz, north_m2, weight, slot, sums } = room;
-  const limit_m2 = typeof job.radius_m === 'number' ? job.radius_m * job.radius_m : Number.POSITIVE_INFINITY;
-  const simple = power === 2 && out.length === 1 && limit_m2 === Number.POSITIVE_INFINITY;
+  const { k, cols, x0, y0, dx, dy, wanted, nearest_m } = job;
+  const { numbers, span, sums } = room;
+  const own = job.out[0]!;
+  const z = room.chosenZ[0]!;
+  const north = NORTH * span;
+  const xs = CHOSEN_X * span;
+  const ys = CHOSEN_Y * span;
+  const weight = WEIGHT * span;
+  const value = VALUE * span;
+  const ownZ = (OWN - WEIGHT) * span;
+  const need = k - sures;
   for (let row = r0; row < r1; row++) {
     const py = y0 + row * dy;
-    for (let s = 0; s < chosen; s++) north_m2[s] = (cy[s]! - py) * (cy[s]! - py);
-    if (simple) sumSquares(cx, north_m2, cz[0]!, sures, x0 + c0 * dx, dx, sums);
+    for (let s = 0; s < all; s++) {
+      const d = numbers[ys + s]! - py;
+      numbers[north + s] = d * d;
+    }
+    sumSquares(room.chosenX, room.north_m2, z, sures, x0 + c0 * dx, dx, sums);
     for (let col = c0; col < c1; col++) {
       const cell = row * cols + col;
       if (!(wanted[cell]! > 0)) continue;
       const px = x0 + col * dx;
       let least = Number.POSITIVE_INFINITY;
       for (let s = 0; s < contenders; s++) {
-        const d = (cx[s]! - px) * (cx[s]! - px) + north_m2[s]!;
+        const ex = numbers[xs + s]! - px;
+        const d = ex * ex + numbers[north + s]!;
         if (d < least) least = d;
       }
+      let total = sums[col - c0]!;
+      let sum = sums[4 + col - c0]!;
+      if (need === 1) {
+        // The one nearest of the unsure; of equals the first.
+        let best = Number.POSITIVE_INFINITY;
+        let bestZ = 0;
+        for (let s = sures; s < all; s++) {
+          const ex = numbers[xs + s]! - px;
+          const d = ex * ex + numbers[north + s]!;
+          if (d < best) {
+            best = d;
+            bestZ = numbers[value + s]!;
+          }
+        }
+        if (best < least) least = best;
+        total += 1 / best;
+        sum += bestZ / best;
+      } else if (need > 1) {
+        // Weights and values of this cell's own stand from `sures` on, in a column each.
+        const end = weight + need;
+        let filled = weight;
+        for (let s = sures; s < all; s++) {
+          const ex = numbers[xs + s]! - px;
+          const d = ex * ex + numbers[north + s]!;
+          if (filled === end && d >= numbers[end - 1]!) continue;
+          let at = filled < end ? filled++ : end - 1;
+          while (at > weight && numbers[at - 1]! > d) {
+            numbers[at] = numbers[at - 1]!;
+            numbers[ownZ + at] = numbers[ownZ + at - 1]!;
+            at--;
+          }
+          numbers[at] = d;
+          numbers[ownZ + at] = numbers[value + s]!;
+        }
+        if (filled > weight && numbers[weight]! < least) least = numbers[weight]!;
+        for (let at = weight; at < filled; at++) {
+          const w = 1 / numbers[at]!;
+          total += w;
+          sum += w * numbers[ownZ + at]!;
+        }
+      }
+      nearest_m[cell] = Math.sqrt(least);
+      if (least < AT_SAMPLE_M2) atSample(job, cell, px, py, room);
+      else own[cell] = sum / total;
+    }
+  }
+}
+
+/** Any power, layers and radius. */
+function anyCells(
+  job: IdwJob,
+  c0: number,
+  c1: number,
+  r0: number,
+  r1: number,
+  contenders: number,
+  sures: number,
+  all: number,
+  room: TileRoom,
+): void {
+  const { k, cols, x0, y0, dx, dy, wanted, out, nearest_m, power, radius_m } = job;
+  const { numbers, span, chosenX, north_m2, chosenZ, weight, slot } = room;
+  const limit_m2 = typeof radius_m === 'number' ? radius_m * radius_m : Number.POSITIVE_INFINITY;
+  for (let s = 0; s < sures; s++) slot[s] = s;
+  for (let row = r0; row < r1; row++) {
+    const py = y0 + row * dy;
+    for (let s = 0; s < all; s++) {
+      const d = numbers[CHOSEN_Y * span + s]! - py;
+      north_m2[s] = d * d;
+    }
+    for (let col = c0; col < c1; col++) {
+      const cell = row * cols + col;
+      if (!(wanted[cell]! > 0)) continue;
+      const px = x0 + col * dx;
+      let least = Number.POSITIVE_INFINITY;
+      for (let s = 0; s < sures; s++) {
+        const ex = chosenX[s]! - px;
+        const d = ex * ex + north_m2[s]!;
+        weight[s] = d;
+        if (s < contenders && d < least) least = d;
+      }
       let filled = sures;
-      for (let s = sures; s < chosen; s++) {
-        const d = (cx[s]! - px) * (cx[s]! - px) + north_m2[s]!;
+      for (let s = sures; s < all; s++) {
+        const ex = chosenX[s]! - px;
+        const d = ex * ex + north_m2[s]!;
         if (filled === k && d >= weight[k - 1]!) continue;
         let at = filled < k ? filled++ : k - 1;
         while (at > sures && weight[at - 1]! > d) {
@@ -229,25 +368,14 @@ function cells(
         atSample(job, cell, px, py, room);
         continue;
       }
-      if (simple) {
-        const z = cz[0]!;
-        let total = sums[col - c0]!;
-        let sum = sums[4 + col - c0]!;
-        for (let s = sures; s < filled; s++) {
-          const w = 1 / weight[s]!;
-          total += w;
-          sum += w * z[slot[s]!]!;
-        }
-        out[0]![cell] = sum / total;
-        continue;
-      }
-      for (let s = 0; s < sures; s++) weight[s] = (cx[s]! - px) * (cx[s]! - px) + north_m2[s]!;
-      for (let s = 0; s < filled; s++) if (weight[s]! > limit_m2) weight[s] = Number.POSITIVE_INFINITY;
+      if (out.length === 0) continue;
+      if (limit_m2 !== Number.POSITIVE_INFINITY)
+        for (let s = 0; s < filled; s++) if (weight[s]! > limit_m2) weight[s] = Number.POSITIVE_INFINITY;
       weigh(weight, filled, power);
       let total = 0;
       for (let s = 0; s < filled; s++) total += weight[s]!;
       for (let v = 0; v < out.length; v++) {
-        const z = cz[v]!;
+        const z = chosenZ[v]!;
         let sum = 0;
         for (let s = 0; s < filled; s++) sum += weight[s]! * z[slot[s]!]!;
         out[v]![cell] = sum / total;
