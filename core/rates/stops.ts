@@ -27,7 +27,7 @@ export interface Stop {
  * `rates-far` (more than half of its acres far from any sample), `rates-no-k`, `rates-no-cec` (unless ppm governs),
  * `rates-cec-overstated` (saturation alone asked for, no reason given), `rates-no-crop`, `rates-crop-unknown`,
  * `rates-no-yield-goal`, `rates-no-residue-figure`, those of `followed` where the plan follows a guide, `rates-pass-over-1400` (more product in one pass, and the plan gives no reason for its cap).
- * A floor above the range carries the letter where it is the zone's own.
+ * A floor above the range carries the letter where it is the zone's own, and so does a lacking yield goal where other zones may have one.
  */
 export function stopsOf(
   zone: Pick<Zone, 'key' | 'letter' | 'what' | 'acres' | 'far_ac'>,
@@ -130,15 +130,16 @@ export function stopsOf(
       `Choose one of: ${CROPS.map((crop) => crop.id).join(', ')}.`,
       'rates.crop',
     );
-  else if (use === 'no yield goal')
-    addPlan(
+  else if (use === 'no yield goal') {
+    const byZone = plan.yieldLayer !== null || Object.values(plan.zones).some((one) => one.yieldGoal !== undefined);
+    (byZone ? add : addPlan)(
       true,
       'rates-no-yield-goal',
-      'No yield goal is given, so what leaves the field is not known.',
+      `No yield goal is given${byZone ? ` for zone ${zone.letter}` : ''}, so what leaves the field is not known.`,
       'Give the yield goal.',
-      'rates.yieldGoal',
+      byZone ? 'rates.zones' : 'rates.yieldGoal',
     );
-  else if (use === 'no residue figure')
+  } else if (use === 'no residue figure')
     addPlan(
       true,
       'rates-no-residue-figure',

@@ -151,6 +151,6 @@ describe('a yield goal from a layer', () => {
     expect(out.problems.map((one) => one.code)).toEqual(['rates-yield-layer-missing']);
     expect(goals(out)).toEqual([200, 200]);
     const none = ratesOf([FLAT], corn({ yieldGoal: null, yieldLayer: { layer: 'own.gone', factor: 1 } }));
-    expect(none.zones[0]?.withheld?.code).toBe('rates-no-yield-goal');
+    expect(none.zones[0]?.withheld).toMatchObject({ code: 'rates-no-yield-goal', at: { zone: 'A' } });
   });
 });
