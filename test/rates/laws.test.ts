@@ -89,7 +89,7 @@ describe('laws of the ledger', () => {
         expect(rich.exact_lbPerAc ?? 0).toBeLessThanOrEqual((lean.exact_lbPerAc ?? 0) + 1e-9);
         expect(rich.rate_lbPerAc ?? 0).toBeLessThanOrEqual((lean.rate_lbPerAc ?? 0) + 1e-9);
       }),
-      { numRuns: 300 },
+      { numRuns: 200 },
     );
   });
 
@@ -120,7 +120,7 @@ describe('laws of the ledger', () => {
         });
         expect(zone.k2o_lbPerAc ?? 0).toBeLessThanOrEqual((held?.perYear_lbK2OPerAc ?? Infinity) + 1e-6);
       }),
-      { numRuns: 150 },
+      { numRuns: 100 },
     );
   });
 
@@ -225,7 +225,7 @@ describe('laws of the ledger', () => {
           Math.max(step_lbPerAc * rates.passes.length, least_lbPerAc + step_lbPerAc) + 1e-6,
         );
       }),
-      { numRuns: 150 },
+      { numRuns: 100 },
     );
   });
 
