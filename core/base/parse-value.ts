@@ -1,5 +1,5 @@
 /** A unit as a cell or a header may spell it. */
-export type ToldUnit = 'ppm' | 'lb/ac' | 'meq/100 g' | '%' | 'in' | 'cm' | 'deg';
+export type ToldUnit = 'ppm' | 'mg/L' | 'lb/ac' | 'meq/100 g' | '%' | 'in' | 'cm' | 'deg' | 'g/cm3';
 
 /** What one cell says. `unit` is present where the cell itself names one: `120 ppm`. */
 export type ParsedValue =
@@ -63,6 +63,8 @@ function readNumber(digits: string, decimal: '.' | ','): number | null {
 
 const UNIT_WORDS: readonly (readonly [ToldUnit, RegExp])[] = [
   ['ppm', /^(ppm|parts per million|mg ?(\/|per)? ?kg(-1)?|ug ?\/ ?g|\u00b5g ?\/ ?g|\u03bcg ?\/ ?g)$/],
+  ['mg/L', /^mg ?(\/|per)? ?(l|liter|litre|dm3|dm\^3)(-1)?$/],
+  ['g/cm3', /^g ?(\/|per)? ?(cm3|cm\^3|cm\u00b3|cc|ml)$/],
   ['lb/ac', /^(lbs?|pounds?|#)\.? ?(\/|per)? ?(acre|ac|a)\.?$/],
   ['meq/100 g', /^(m\.?eq?\.?|meq\.?|cmol ?(\(\+\)|c|\+)?) ?((\/|per)? ?(100 ?(g|gm|grams?)|kg(-1)?))?\.?$/],
   ['%', /^(%|pct|percent|per cent)$/],

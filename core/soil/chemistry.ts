@@ -56,17 +56,22 @@ export const NO_BUFFER_NEEDED_PH = 6.8;
 const SMP_FORM_UP_TO_PH = 6.4;
 /** Soil pH above which Mehlich-3 dissolves carbonate, so that Ca and CEC are overstated (Kansas AES Research Report 7(8)). */
 export const CALCAREOUS_PH = 7.3;
-/** Most that K saturation from the lab and computed may differ, in points, before it is said. Ours; the others are looser. */
-const DIFFERS_BY_PCT = { k: 0.3, ca: 3, mg: 3, na: 3, h: 3 } as const;
 
 /**
  * Exchangeable acidity in meq/100 g by the form of the plan, never below 0; NaN where it cannot be known.
  *
  * 12 x (7 - buffer pH): summation in use by Midwest labs with SMP or Sikora buffer. 8 x (8 - buffer pH): Adams-Evans type (Clemson
  * "CEC calculations"). Buffers are a lab's own and never interchangeable. A blank buffer pH counts no acidity from soil pH 6.8 up,
- * and is unknown below it or where soil pH is blank as well.
+ * and is unknown below it or where soil pH is blank as well. `noAcidityFrom_ph` is the plan's own word: at that soil pH and above
+ * none is counted, whatever the buffer says.
  */
-export function acidity_meq(bufferPh: number, ph: number, form: SoilSettings['acidity']): number {
+export function acidity_meq(
+  bufferPh: number,
+  ph: number,
+  form: SoilSettings['acidity'],
+  noAcidityFrom_ph: number | null = null,
+): number {
+  if (noAcidityFrom_ph !== null && ph >= noAcidityFrom_ph) return 0;
   if (form.form === 'no acidity') return 0;
   if (Number.isNaN(bufferPh)) return ph >= NO_BUFFER_NEEDED_PH ? 0 : Number.NaN;
   if (form.form === '12 x (7 - buffer pH)') return Math.max(0, 12 * (7 - bufferPh));
@@ -93,7 +98,15 @@ export function bases_meq(of: Pick<Measured, 'k_ppm' | 'ca_ppm' | 'mg_ppm' | 'na
   return of.k_ppm / factors.k + of.ca_ppm / factors.ca + of.mg_ppm / factors.mg + na;
 }
 
+/** What the plan says of CEC, acidity and saturation. */
+export type ChemistrySettings = Pick<
+  SoilSettings,
+  'cec' | 'acidity' | 'extractant' | 'factors' | 'noAcidityFrom_ph' | 'saturation'
+>;
+
 export interface Chemistry extends Pick<SoilSample, 'cec_meq' | 'cecFrom' | 'h_meq' | 'saturation'> {
+  /** Saturation by the cations and CEC, whatever the lab has. */
+  readonly workedOut: Saturation;
   readonly problems: readonly Problem[];
 }
 
@@ -102,25 +115,27 @@ export interface Chemistry extends Pick<SoilSample, 'cec_meq' | 'cecFrom' | 'h_m
  *
  * CEC is the lab's where there is one and the plan does not say "summation"; else bases + acidity. Saturation = 100 x meq / CEC. With the
  * lab's CEC, H is the lab's own or what is left of the CEC, not below 0, so that K + Ca + Mg + Na + H = 100 % unless the bases
- * exceed the CEC. `factors` is the plan's set unless another is handed in.
+ * exceed the CEC. Where the plan takes the lab's saturation, it stands for each cation that the lab has one of. `factors` is the plan's set unless another is handed in.
  *
  * NaN goes on: no CEC -> every saturation NaN and `soil-no-cec`. Also `soil-bases-exceed-cec`, `soil-cations-not-cec`,
- * `soil-calcareous`, `soil-saturation-differs`, `soil-acidity-not-counted`, `soil-acidity-form`, each with the figures.
+ * `soil-calcareous`, `soil-acidity-not-counted`, `soil-acidity-form`, each with the figures.
  */
 export function chemistryOf(
   of: Measured,
-  settings: Pick<SoilSettings, 'cec' | 'acidity' | 'extractant' | 'factors'>,
+  settings: ChemistrySettings,
   at: Place,
   factors: FactorSet = FACTORS[settings.factors],
 ): Chemistry {
   const problems: Problem[] = [];
   const bases = bases_meq(of, factors);
   const useLab = settings.cec === 'lab, else summation' && of.cec_meq > 0;
-  const acidity = Number.isNaN(of.h_meq) ? acidity_meq(of.bufferPh, of.ph, settings.acidity) : of.h_meq;
+  const acidity = Number.isNaN(of.h_meq)
+    ? acidity_meq(of.bufferPh, of.ph, settings.acidity, settings.noAcidityFrom_ph)
+    : of.h_meq;
   const summed = bases + acidity;
   const cec = useLab ? of.cec_meq : summed > 0 ? summed : Number.NaN;
   const h = !useLab ? acidity : Number.isNaN(of.h_meq) ? Math.max(0, cec - bases) : of.h_meq;
-  const saturation: Saturation = {
+  const workedOut: Saturation = {
     k_pct: (100 * (of.k_ppm / factors.k)) / cec,
     ca_pct: (100 * (of.ca_ppm / factors.ca)) / cec,
     mg_pct: (100 * (of.mg_ppm / factors.mg)) / cec,
@@ -130,12 +145,13 @@ export function chemistryOf(
   if (Number.isNaN(cec)) problems.push(noCec(of, acidity, at));
   else if (useLab) problems.push(...againstLabCec(of, bases, cec, at));
   else problems.push(...aboutAcidity(of, settings, acidity, at));
-  problems.push(...aboutLime(of, settings.extractant, at), ...differences(of.sat, saturation, at));
+  problems.push(...aboutLime(of, settings.extractant, at));
   return {
     cec_meq: cec,
     cecFrom: Number.isNaN(cec) ? 'none' : useLab ? 'lab' : 'summation',
     h_meq: h,
-    saturation,
+    saturation: settings.saturation === 'worked out' ? workedOut : labFirst(of.sat, workedOut),
+    workedOut,
     problems,
   };
 }
@@ -181,13 +197,11 @@ function againstLabCec(of: Measured, bases: number, cec: number, at: Place): Pro
   return [];
 }
 
-function aboutAcidity(
-  of: Measured,
-  settings: Pick<SoilSettings, 'acidity'>,
-  acidity: number,
-  at: Place,
-): readonly Problem[] {
+function aboutAcidity(of: Measured, settings: ChemistrySettings, acidity: number, at: Place): readonly Problem[] {
+  const none_ph = settings.noAcidityFrom_ph;
   if (!Number.isNaN(of.h_meq) || settings.acidity.form === 'no acidity') return [];
+  // The plan's word is said once, for the whole test.
+  if (none_ph !== null && of.ph >= none_ph) return [];
   if (Number.isNaN(of.bufferPh))
     return [
       note(
@@ -221,22 +235,13 @@ function aboutLime(of: Measured, extractant: SoilSettings['extractant'], at: Pla
   return [];
 }
 
-function differences(lab: Saturation, ours: Saturation, at: Place): Problem[] {
-  const found: Problem[] = [];
-  for (const [cation, most] of Object.entries(DIFFERS_BY_PCT)) {
-    const field = `${cation}_pct` as keyof Saturation; // the keys of DIFFERS_BY_PCT are the cations of Saturation
-    const apart = Math.abs(lab[field] - ours[field]);
-    if (apart > most + 1e-9) {
-      const name = cation.charAt(0).toUpperCase() + cation.slice(1);
-      found.push(
-        caution(
-          'soil-saturation-differs',
-          `${name} saturation is ${lab[field].toFixed(2)} % by the lab and ${ours[field].toFixed(2)} % computed, ${apart.toFixed(2)} points apart; the computed value is used.`,
-          'Check the units and the CEC; a lab may also use another factor set or acidity form.',
-          at,
-        ),
-      );
-    }
-  }
-  return found;
+function labFirst(lab: Saturation, workedOut: Saturation): Saturation {
+  const first = (of: keyof Saturation): number => (Number.isNaN(lab[of]) ? workedOut[of] : lab[of]);
+  return {
+    k_pct: first('k_pct'),
+    ca_pct: first('ca_pct'),
+    mg_pct: first('mg_pct'),
+    na_pct: first('na_pct'),
+    h_pct: first('h_pct'),
+  };
 }

@@ -6,7 +6,12 @@ import type { CellValue } from '../formats/types.ts';
 export interface Slice {
   readonly top_in: number;
   readonly bottom_in: number;
+  /** As it was told: `0-6 in`, `15-30 cm`. */
+  readonly told: string;
 }
+
+const UNIT = '(?:in(?:ch(?:es)?)?\\.?|cm|"|\\u2033)';
+const RANGE = new RegExp(`^([\\d.,]+)\\s*${UNIT}?\\s*(?:-|\\u2013|\\u2014|to|bis|a|\\u00e0)\\s*([\\d.,]+.*)$`, 'i');
 
 /**
  * Depth of a sample as a cell tells it: `6`, `6 in`, `15 cm`, or from-to as `0-6` or `6 to 12 in`. A unit in the cell goes before the
@@ -14,13 +19,32 @@ export interface Slice {
  */
 export function readDepth(cell: CellValue, decimal: '.' | ',', unit: 'in' | 'cm'): Slice | null {
   const text = typeof cell === 'string' ? cell.trim() : cell;
-  const range = typeof text === 'string' ? /^([\d.,]+)\s*(?:-|\u2013|to)\s*([\d.,]+.*)$/i.exec(text) : null;
-  const from = range ? parseValue(range[1] ?? null, decimal) : ({ kind: 'number', value: 0 } as const);
-  const to = parseValue(range ? (range[2] ?? null) : text, decimal);
+  const range = typeof text === 'string' ? RANGE.exec(text) : null;
+  return sliceOf(range ? (range[1] ?? null) : null, range ? (range[2] ?? null) : text, decimal, unit);
+}
+
+/** Depth of a sample from a cell for its top and one for its bottom; a blank top is the surface. Null as for `readDepth`. */
+export function sliceOf(top: CellValue, bottom: CellValue, decimal: '.' | ',', unit: 'in' | 'cm'): Slice | null {
+  const from = top === null ? ({ kind: 'number', value: 0 } as const) : parseValue(top, decimal);
+  const to = parseValue(bottom, decimal);
   if (from.kind !== 'number' || to.kind !== 'number') return null;
   const told = to.unit ?? unit;
   if (told !== 'in' && told !== 'cm') return null;
   const per_in = told === 'cm' ? CM_PER_IN : 1;
-  const slice = { top_in: from.value / per_in, bottom_in: to.value / per_in };
-  return slice.bottom_in > slice.top_in && slice.top_in >= 0 && slice.bottom_in <= 48 ? slice : null;
+  const [top_in, bottom_in] = [from.value / per_in, to.value / per_in];
+  if (!(bottom_in > top_in && top_in >= 0 && bottom_in <= 48)) return null;
+  return { top_in, bottom_in, told: `${short(from.value)}-${short(to.value)} ${told}` };
 }
+
+/** The unit that a depth's cell carries itself; null where it carries none. */
+export function toldUnitOf(cell: CellValue): 'in' | 'cm' | null {
+  if (typeof cell !== 'string') return null;
+  const unit = /\d\s*(in(?:ch(?:es)?)?\.?|cm|"|\u2033)\s*$/i.exec(cell.trim())?.[1]?.toLowerCase();
+  return unit === undefined ? null : unit === 'cm' ? 'cm' : 'in';
+}
+
+/** Whether two depths are the same slice to a twentieth of an inch: `0-15 cm` and `0-5.9 in` are. */
+export const isSameSlice = (a: Omit<Slice, 'told'>, b: Omit<Slice, 'told'>): boolean =>
+  Math.abs(a.top_in - b.top_in) <= 0.05 && Math.abs(a.bottom_in - b.bottom_in) <= 0.05;
+
+const short = (value: number): string => String(Number(value.toFixed(1)));

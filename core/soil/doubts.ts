@@ -1,6 +1,6 @@
 import type { Dataset } from '../formats/types.ts';
 import { FACTORS } from './chemistry.ts';
-import { readDepth } from './depth.ts';
+import { readDepth, toldUnitOf } from './depth.ts';
 import type { Draft } from './guess.ts';
 import type { ColumnRole } from './settings.ts';
 import { medianBy } from './spread.ts';
@@ -51,7 +51,14 @@ export function doubtsOf(dataset: Dataset, drafts: readonly Draft[]): void {
   const kSat = by.get('kSat');
   if (kSat && kSat.spread.median > 30)
     kSat.doubts.push(`values about ${show(kSat.spread.median)} are no common K saturation in %`);
-  depth(dataset, by.get('depth'));
+  const top = by.get('depthTop');
+  const bottom = by.get('depth');
+  depth(dataset, bottom, top !== undefined);
+  if (top && bottom && !top.unitTold) top.unit = bottom.unit;
+  if (top && bottom?.is === 'unused') {
+    top.is = 'unused';
+    top.unit = 'none';
+  }
 }
 
 function unitOfCation(dataset: Dataset, draft: Draft, cation: BaseCation, by: ReadonlyMap<ColumnRole, Draft>): void {
@@ -142,26 +149,33 @@ function places(by: ReadonlyMap<ColumnRole, Draft>): void {
   }
 }
 
-function depth(dataset: Dataset, draft: Draft | undefined): void {
+function depth(dataset: Dataset, draft: Draft | undefined, hasTop: boolean): void {
   if (!draft || draft.spread.filled === 0) return;
-  const bottom = (unit: 'in' | 'cm'): number =>
-    medianBy(dataset.records.length, (row) => {
-      const cell = dataset.records[row]?.cells[draft.index] ?? null;
-      return readDepth(cell, dataset.decimal, unit)?.bottom_in ?? Number.NaN;
-    });
-  if (!draft.unitTold) {
+  const cells = dataset.records.map((record) => record.cells[draft.index] ?? null);
+  const bottoms = (unit: 'in' | 'cm'): readonly number[] =>
+    cells.flatMap((cell) => readDepth(cell, dataset.decimal, unit)?.bottom_in ?? []).sort((a, b) => a - b);
+  // A file of several depths has the plow layer among its shallow ones.
+  const shallow = (unit: 'in' | 'cm'): number => {
+    const sorted = bottoms(unit);
+    return sorted[Math.floor((sorted.length - 1) / 4)] ?? Number.NaN;
+  };
+  const told = new Set(cells.flatMap((cell) => toldUnitOf(cell) ?? []));
+  const [own] = told;
+  if (!draft.unitTold && own !== undefined && told.size === 1) draft.unit = own;
+  else if (!draft.unitTold) {
     // Plow-layer samples are 6 to 8 in., 15 to 20 cm.
-    draft.unit = bottom('in') > 12 ? 'cm' : 'in';
+    draft.unit = shallow('in') > 12 ? 'cm' : 'in';
     draft.doubts.push(`the unit is not told: ${draft.unit} is assumed`);
   }
-  const median_in = bottom(draft.unit === 'cm' ? 'cm' : 'in');
-  if (median_in <= 14) return;
+  const shallow_in = shallow(draft.unit === 'cm' ? 'cm' : 'in');
+  const ranges = cells.filter((cell) => typeof cell === 'string' && /\d\D*(-|\u2013|to)\D*\d/i.test(cell)).length;
+  if (shallow_in <= 14 || ((hasTop || ranges > draft.spread.filled / 2) && !Number.isNaN(shallow_in))) return;
   draft.is = 'unused';
   draft.unit = 'none';
   draft.doubts = [
-    Number.isNaN(median_in)
+    Number.isNaN(shallow_in)
       ? 'its cells tell no depth: left unused'
-      : `values about ${show(median_in)} in. read like the depth of the soil, not of the sample: left unused`,
+      : `values about ${show(shallow_in)} in. read like the depth of the soil, not of the sample: left unused`,
   ];
 }
 

@@ -23,6 +23,8 @@ export interface LabDraft extends Draft {
   readonly values: RowValues;
   /** Index of the point it was joined to. */
   point: number | null;
+  /** Of another year or depth than the one in use. */
+  otherSeries: boolean;
 }
 
 /** Sets a row aside, with its reason and the column whose cell is the matter. */

@@ -1,7 +1,8 @@
 import type { Dataset } from '../formats/types.ts';
 import { doubtsOf } from './doubts.ts';
-import { type HeaderReading, readHeader } from './headers.ts';
+import { BARE_BOUND_RANK, type HeaderReading, readHeader } from './headers.ts';
 import { idText, looseId } from './ids.ts';
+import { lowerHeader } from './lower-header.ts';
 import type { ColumnRole, ColumnUnit } from './settings.ts';
 import { type Spread, spreadOf } from './spread.ts';
 import type { ColumnGuess } from './types.ts';
@@ -22,22 +23,31 @@ export interface Draft {
 
 /** Roles whose cells must be numbers. */
 const NUMBERS: ReadonlySet<ColumnRole> = new Set<ColumnRole>(
-  'k ca mg na h ph bufferPh cec kSat caSat mgSat naSat hSat organicMatter'.split(' ') as ColumnRole[], // literals above
+  'k ca mg na h ph bufferPh cec kSat caSat mgSat naSat hSat organicMatter density'.split(' ') as ColumnRole[], // literals above
 );
-/** Units a role may have, the one assumed first. */
+const CATION_UNITS: readonly [ColumnUnit, ...ColumnUnit[]] = [
+  'ppm',
+  'mg/kg',
+  'mg/L',
+  'lb/ac',
+  'meq/100 g',
+  'cmol/kg',
+  '%',
+];
+/** Units a role may have, the one assumed first. % of a cation is by mass of dry soil; its share of the CEC is another role. */
 export const UNITS_OF: Readonly<Record<ColumnRole, readonly [ColumnUnit, ...ColumnUnit[]]>> = {
   unused: ['none'],
   sampleId: ['none'],
   lng: ['deg', 'none'],
   lat: ['deg', 'none'],
-  k: ['ppm', 'lb/ac', 'meq/100 g'],
-  ca: ['ppm', 'lb/ac', 'meq/100 g'],
-  mg: ['ppm', 'lb/ac', 'meq/100 g'],
-  na: ['ppm', 'lb/ac', 'meq/100 g'],
-  h: ['meq/100 g', 'ppm'],
+  k: CATION_UNITS,
+  ca: CATION_UNITS,
+  mg: CATION_UNITS,
+  na: CATION_UNITS,
+  h: ['meq/100 g', 'cmol/kg', 'ppm', 'mg/kg'],
   ph: ['none'],
   bufferPh: ['none'],
-  cec: ['meq/100 g'],
+  cec: ['meq/100 g', 'cmol/kg'],
   kSat: ['%'],
   caSat: ['%'],
   mgSat: ['%'],
@@ -45,6 +55,7 @@ export const UNITS_OF: Readonly<Record<ColumnRole, readonly [ColumnUnit, ...Colu
   hSat: ['%'],
   organicMatter: ['%'],
   depth: ['in', 'cm'],
+  depthTop: ['in', 'cm'],
   date: ['none'],
   density: ['g/cm3'],
 };
@@ -69,6 +80,7 @@ export const ROLE_NAMES: Readonly<Record<ColumnRole, string>> = {
   hSat: 'H saturation',
   organicMatter: 'organic matter',
   depth: 'depth',
+  depthTop: 'top of the depth',
   date: 'date',
   density: 'density of the scooped soil',
 };
@@ -81,8 +93,11 @@ export const ROLE_NAMES: Readonly<Record<ColumnRole, string>> = {
  * decides between several id columns by the ids they share. Never a Problem: a guess is shown, and can be changed.
  */
 export function guessColumns(dataset: Dataset, joinTo?: Dataset | null): readonly ColumnGuess[] {
+  const lower = lowerHeader(dataset);
   const drafts = dataset.columns.map((column, index): Draft => {
-    const header = readHeader(column);
+    const under = lower?.units[index] ?? '';
+    const header = readHeader(under === '' ? column : `${column} (${under})`);
+    const named = under === '' ? `header "${column}"` : `header "${column}" with "${under}" under it`;
     return {
       index,
       column,
@@ -91,7 +106,7 @@ export function guessColumns(dataset: Dataset, joinTo?: Dataset | null): readonl
       is: header.role,
       unit: 'none',
       unitTold: false,
-      because: header.why === undefined ? `header "${column}"` : `header "${column}": ${header.why}`,
+      because: header.why === undefined ? named : `${named}: ${header.why}`,
       doubts: header.doubt === undefined ? [] : [header.doubt],
     };
   });
@@ -103,12 +118,20 @@ export function guessColumns(dataset: Dataset, joinTo?: Dataset | null): readonl
         `most of its cells hold no number, so it is not used as ${ROLE_NAMES[draft.is]}`,
       );
   placesOf(dataset, drafts);
+  boundsOf(drafts);
   pickId(dataset, drafts, joinTo ?? null);
   for (const role of Object.keys(UNITS_OF) as ColumnRole[]) onePerRole(role, drafts); // the record has every role as a key
   for (const draft of drafts) setUnit(draft);
   doubtsOf(dataset, drafts);
-  return drafts.map(({ column, is, unit, because, doubts }) =>
-    doubts.length === 0 ? { column, is, unit, because } : { column, is, unit, because, doubt: doubts.join('; ') },
+  return drafts.map(
+    (draft): ColumnGuess => ({
+      column: draft.column,
+      is: draft.is,
+      unit: spelled(draft, lower?.units[draft.index] ?? ''),
+      ...(draft.header.oxide && draft.header.role === draft.is ? { oxide: true } : {}),
+      because: draft.because,
+      ...(draft.doubts.length === 0 ? {} : { doubt: draft.doubts.join('; ') }),
+    }),
   );
 }
 
@@ -128,6 +151,25 @@ export function whyNoK(dataset: Dataset, guesses: readonly ColumnGuess[]): strin
     empty ? `Column "${empty.column}" is not used as K: ${empty.because}.` : '',
   ].filter((reason) => reason !== '');
   return reasons.length > 0 ? reasons.join(' ') : 'No column of the soil test reads as K.';
+}
+
+/** The unit the way the table spells it, where that is another word for the same. */
+function spelled({ column, unit, unitTold, is }: Draft, under: string): ColumnUnit {
+  const words = `${column} ${under}`.toLowerCase();
+  if (!unitTold) return unit;
+  if (unit === 'ppm' && UNITS_OF[is].includes('mg/kg') && /mg ?(\/|per)? ?_?kg/.test(words)) return 'mg/kg';
+  return unit === 'meq/100 g' && UNITS_OF[is].includes('cmol/kg') && words.includes('cmol') ? 'cmol/kg' : unit;
+}
+
+/** The top of a depth needs its bottom; bare words such as "from" and "to" need each other. */
+function boundsOf(drafts: readonly Draft[]): void {
+  const has = (role: ColumnRole): boolean => drafts.some((draft) => draft.is === role);
+  const hasBoth = has('depth') && has('depthTop');
+  for (const draft of drafts) {
+    if (hasBoth || (draft.is !== 'depth' && draft.is !== 'depthTop')) continue;
+    if (draft.is === 'depthTop' || draft.header.rank >= BARE_BOUND_RANK)
+      drop(draft, `reads as a bound of the depth, but its partner is missing`);
+  }
 }
 
 function drop(draft: Draft, why: string, doubt?: string): void {
@@ -150,8 +192,7 @@ function pickId(dataset: Dataset, drafts: Draft[], joinTo: Dataset | null): void
   const named = drafts.filter((draft) => draft.is === 'sampleId');
   const shared = joinTo ? sharedIds(dataset, named, joinTo) : null;
   const rank = (draft: Draft): number => {
-    const ids = idsOf(dataset, draft.index);
-    const repeats = 1 - new Set(ids).size / Math.max(1, ids.length);
+    const repeats = repeatsOf(dataset, drafts, draft.index);
     return draft.header.rank + (repeats > 0.2 ? 5 : 0) - 10 * (shared?.get(draft.index) ?? 0);
   };
   const best = [...named].sort((a, b) => rank(a) - rank(b) || a.index - b.index)[0];
@@ -195,6 +236,16 @@ function pickId(dataset: Dataset, drafts: Draft[], joinTo: Dataset | null): void
   first.doubts = ['no header says that it is a sample id'];
 }
 
+/** Share of rows whose id stands in an earlier row of the same depth and day. */
+function repeatsOf(dataset: Dataset, drafts: readonly Draft[], index: number): number {
+  const beside = drafts.filter(({ is }) => is === 'depth' || is === 'depthTop' || is === 'date');
+  const keys = dataset.records.flatMap((record) => {
+    const id = looseId(idText(record.cells[index] ?? null));
+    return id === '' ? [] : [[id, ...beside.map((draft) => String(record.cells[draft.index] ?? ''))].join('\n')];
+  });
+  return 1 - new Set(keys).size / Math.max(1, keys.length);
+}
+
 const idsOf = (dataset: Dataset, index: number): string[] =>
   dataset.records.map((record) => looseId(idText(record.cells[index] ?? null))).filter((id) => id !== '');
 
@@ -210,7 +261,7 @@ function sharedIds(dataset: Dataset, drafts: readonly Draft[], other: Dataset): 
   return shares;
 }
 
-const UNIT_ORDER: readonly (ColumnUnit | null)[] = ['ppm', 'meq/100 g', '%', 'in', 'cm', 'lb/ac', null];
+const UNIT_ORDER: readonly (ColumnUnit | null)[] = ['ppm', 'meq/100 g', '%', 'in', 'cm', 'mg/L', 'lb/ac', null];
 
 function onePerRole(role: ColumnRole, drafts: readonly Draft[]): void {
   if (role === 'unused') return;

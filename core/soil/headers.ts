@@ -6,6 +6,8 @@ export interface HeaderReading {
   readonly role: ColumnRole;
   /** Unit that the header names, or null. */
   readonly unit: ToldUnit | null;
+  /** The figure counts the oxide: K2O, CaO, MgO, Na2O. */
+  readonly oxide?: true;
   /** How plainly it says so: 0 is plainest. Orders columns that claim one role. */
   readonly rank: number;
   /** Present where the words themselves need a person's word. */
@@ -18,31 +20,58 @@ type Entry = readonly [ColumnRole, number, string?];
 const names = (role: ColumnRole, rank: number, words: string, doubt?: string): [string, Entry][] =>
   words.split(' ').map((word) => [word, doubt === undefined ? [role, rank] : [role, rank, doubt]]);
 
+/** Rank of a word such as `top` or `to`, which bounds a depth only where the other bound stands beside it. */
+export const BARE_BOUND_RANK = 3;
 const SALT_PH = 'a pH in salt solution reads about half a point lower than in water';
 
 /** Headers with spaces, units and qualifiers taken out. */
 const WORDS: ReadonlyMap<string, Entry> = new Map<string, Entry>([
-  ...names('k', 0, 'k potassium potass pot kalium'),
-  ...names('ca', 0, 'ca calcium calc kalzium'),
-  ...names('mg', 0, 'mg magnesium magnes magn mag'),
-  ...names('na', 0, 'na sodium sod natrium'),
-  ...names('h', 0, 'h hydrogen acidity totalacidity hmeq'),
-  ...names('ph', 0, 'ph phw phwater waterph wph phh2o h2oph ph11 11ph phwater11'),
+  ...names('k', 0, 'k potassium potass pot kalium potasio'),
+  ...names('ca', 0, 'ca calcium calc kalzium calcio'),
+  ...names('mg', 0, 'mg magnesium magnes magn mag magnesio'),
+  ...names('na', 0, 'na sodium sod natrium sodio'),
+  ...names('h', 0, 'h hydrogen acidity totalacidity hmeq acidez acidite'),
+  ...names('ph', 0, 'ph phw phwater waterph wph phh2o h2oph ph11 11ph phwater11 pheau phagua phwert'),
   ...names('ph', 2, 'saltph phsalt phs phcacl2 cacl2ph phcacl phkcl kclph', SALT_PH),
   ...names('bufferPh', 0, 'bufferph bufph buffph phbuffer phbuf bph phb bufferedph pufferph phpuffer'),
   ...names(
     'bufferPh',
     1,
-    'buffer buf puffer smp smpph phsmp smpbuffer smpbufferph sikora sikoraph phsikora sikorabufferph',
+    'buffer buf puffer tampon phtampon smp smpph phsmp smpbuffer smpbufferph sikora sikoraph phsikora sikorabufferph',
   ),
   ...names('bufferPh', 1, 'adamsevans adamsevansph adamsevansbufferph aebufferph woodruff woodruffbufferph'),
-  ...names('cec', 0, 'cec cationexchangecapacity cationexchcapacity kak kationenaustauschkapazitat'),
+  ...names(
+    'cec',
+    0,
+    'cec cationexchangecapacity cationexchcapacity kak kationenaustauschkapazitat cic capacidaddeintercambiocationico capacitedechangecationique',
+  ),
   ...names('cec', 1, 'tec totalexchangecapacity exchangecapacity calculatedcec calccec estcec estimatedcec cecsum'),
   ...names('cec', 2, 'ecec effectivecec', 'an effective CEC leaves out part of the acidity'),
-  ...names('organicMatter', 0, 'om organicmatter orgmatter som omloi loi orgmat humus'),
-  ...names('depth', 0, 'depth sampledepth samplingdepth depthin depthcm tiefe'),
-  ...names('depth', 1, 'depthto depthend enddepth bottomdepth depthbottom lowerdepth depthlower depthrange'),
+  ...names(
+    'organicMatter',
+    0,
+    'om organicmatter orgmatter som omloi loi orgmat humus matiereorganique materiaorganica',
+  ),
+  ...names('depth', 0, 'depth sampledepth samplingdepth depthin depthcm tiefe profondeur profundidad'),
+  ...names('depth', 1, 'depthto depthend enddepth bottomdepth depthbottom lowerdepth depthlower depthrange tiefebis'),
+  ...names('depth', BARE_BOUND_RANK, 'bottom to lower bis'),
+  ...names(
+    'depthTop',
+    0,
+    'depthfrom depthstart startdepth topdepth depthtop upperdepth depthupper begindepth tiefevon',
+  ),
+  ...names('depthTop', BARE_BOUND_RANK, 'top from upper von'),
+  ...names('date', 0, 'date sampledate samplingdate datesampled sampleddate dateofsampling datum probedatum'),
+  ...names('date', 0, 'probenahmedatum fecha fechamuestreo fechademuestreo dateprelevement datedeprelevement'),
+  ...names('date', 1, 'year yr testyear sampleyear samplingyear yearsampled sampledyear jahr probejahr annee ano'),
+  ...names('date', 2, 'testdate datetested labdate dateanalyzed datereceived receiveddate reportdate datereported'),
+  ...names(
+    'density',
+    0,
+    'density scoopdensity scoopeddensity densityscooped sampledensity wv weightvolume volumeweight',
+  ),
   ...names('sampleId', 0, 'sampleid sampid smpid smplid idsample'),
+  ...names('sampleId', 1, 'probe probenr probennr probennummer muestra idmuestra nomuestra echantillon'),
   ...names(
     'sampleId',
     1,
@@ -56,11 +85,11 @@ const WORDS: ReadonlyMap<string, Entry> = new Map<string, Entry>([
   ),
   ...names('sampleId', 3, 'name label no nr num number # cell core location loc zonename'),
   ...names('sampleId', 4, 'fid objectid oid gid row record recno'),
-  ...names('lat', 0, 'lat latitude latdd gpslat gpslatitude latwgs84 latdeg latitudedd breite breitengrad'),
+  ...names('lat', 0, 'lat latitude latdd gpslat gpslatitude latwgs84 latdeg latitudedd breite breitengrad latitud'),
   ...names(
     'lng',
     0,
-    'long longitude lon lng longdd londd gpslong gpslon gpslongitude lonwgs84 longwgs84 longdeg longitudedd lange laenge langengrad laengengrad',
+    'long longitude lon lng longdd londd gpslong gpslon gpslongitude lonwgs84 longwgs84 longdeg longitudedd lange laenge langengrad laengengrad longitud',
   ),
   ...names('lat', 1, 'y pointy ycoord ycoordinate coordy yutm utmy northing north'),
   ...names('lng', 1, 'x pointx xcoord xcoordinate coordx xutm utmx easting east'),
@@ -87,7 +116,7 @@ const SATURATED = {
 } as const satisfies Partial<Record<ColumnRole, ColumnRole>>;
 
 const ELEMENT_WITH_TAIL =
-  /^(k|ca|mg|na|h|potassium|calcium|magnesium|sodium|kalium|natrium|cec|om|depth|acidity)(ppm|mgkg|lbac|lbsac|lba|meq|pct|cm|in)$/;
+  /^(k|ca|mg|na|h|potassium|calcium|magnesium|sodium|kalium|natrium|cec|om|depth|acidity)(ppm|mgkg|mgl|lbac|lbsac|lba|meq|pct|cm|in)$/;
 const ELEMENT_SATURATED =
   /^(k|ca|mg|na|h|potassium|calcium|magnesium|sodium|kalium|natrium|hydrogen)(sat|saturation|basesat|basesaturation|bs)$/;
 const RATIO =
@@ -97,7 +126,7 @@ const RATIO =
  * What a header says: role, unit, and how plainly. `K_ppm`, `K (ppm)`, `Potassium`, `POT1`, `MG PPM`, `Ca_`, `%K`, `K Sat`, `BpH` ...
  * Upper and lower case, spaces, underscores and brackets do not matter; words such as "Mehlich-3" or "exchangeable" are passed over.
  *
- * A unit told twice is one unit; two different ones are a doubt. K2O is no K and lime index is no buffer pH: both are unused and say so. So are recommendations, ratings and ratios.
+ * A unit told twice is one unit; two different ones are a doubt. An oxide is read as one, in doubt, unless in lb/ac. Lime index is no buffer pH: it is unused and says so. So are recommendations, ratings and ratios.
  */
 export function readHeader(column: string): HeaderReading {
   // Letters stand for themselves whatever mark is over them: "Länge" is looked up as "lange".
@@ -120,10 +149,10 @@ function readWords(text: string): HeaderReading {
       ? { role: 'unused', unit: null, rank: 9, why }
       : { role: 'unused', unit: null, rank: 9, why, doubt };
   const compact = text.replace(/[^a-z0-9]/g, '');
-  if (/k2o|potash/.test(compact))
+  if (/potash/.test(compact))
     return unused(
-      'it reads as K2O, which is not K',
-      'K2O is not K (1 ppm K = 1.2046 ppm K2O): left unused; a column of elemental K is needed',
+      'potash is K2O as fertilizer',
+      'potash is K2O, which is not K (1 ppm K = 1.2046 ppm K2O): left unused; a column of K is needed',
     );
   if (/lime(test)?index|^lti$/.test(compact)) return unused('a lime index is not a buffer pH');
   const plain = text
@@ -131,6 +160,8 @@ function readWords(text: string): HeaderReading {
     .replace(/\bm-3\b/g, 'm3')
     .replace(/cmol ?\((\+|c)\)/g, 'cmolc');
   if (RATIO.test(plain)) return unused('it reads as a ratio');
+  const oxide = OXIDE.exec(plain);
+  if (oxide) return readOxide(plain, oxide[0], unused);
   const all = wordsOf(splitUnit(plain).rest);
   if (all.some((word) => NOT_A_VALUE.has(word)))
     return unused('it reads as advice or a rating, not as a measured value');
@@ -157,6 +188,28 @@ function readWords(text: string): HeaderReading {
     return { role: 'bufferPh', unit: null, rank: 1 };
   const hit = lookUp(named.join('')) ?? sameRole(named) ?? whole;
   return hit ? found(hit, unit) : unused('its header names nothing that is needed');
+}
+
+const OXIDE = /(?<![a-z0-9])(k2o|cao|mgo|na2o)(?![a-z0-9])|(?<![a-z0-9])(k2o|cao|mgo|na2o)(?=ppm|mgkg|mgl)/;
+const ELEMENT_OF: Readonly<Record<string, string>> = { k2o: 'k', cao: 'ca', mgo: 'mg', na2o: 'na' };
+
+/** A header with an oxide in it: read as its element would be, with a doubt; pounds of K2O read like advice. */
+function readOxide(text: string, oxide: string, unused: (why: string, doubt?: string) => HeaderReading): HeaderReading {
+  const name = oxide.toUpperCase().replace('A', 'a').replace('G', 'g');
+  const read = readWords(text.replace(oxide, `${ELEMENT_OF[oxide] ?? ''} `));
+  if (read.role !== 'k' && read.role !== 'ca' && read.role !== 'mg' && read.role !== 'na')
+    return unused(read.why ?? `it reads as ${name}`);
+  if (read.unit === 'lb/ac')
+    return unused(
+      `${name} in lb/ac reads like advice`,
+      `${name} in lb/ac reads like advice, and ${name} is not ${name.slice(0, -1).replace('2', '')}: left unused; if it is a test value, say that the column is the oxide`,
+    );
+  return {
+    ...read,
+    oxide: true,
+    rank: read.rank + 2,
+    doubt: `${name} is read, and turned to the element`,
+  };
 }
 
 const SAT_WORD = /^(sat|saturation|bs|basesat|basesaturation)$/;
@@ -206,7 +259,7 @@ function saturated(word: string): HeaderReading | null {
 }
 
 const unitOfTail = (tail: string): ToldUnit | null =>
-  tail === 'mgkg' ? 'ppm' : tail.startsWith('lb') ? 'lb/ac' : unitOfWords(tail);
+  tail === 'mgkg' ? 'ppm' : tail === 'mgl' ? 'mg/L' : tail.startsWith('lb') ? 'lb/ac' : unitOfWords(tail);
 
 /** Takes the unit out of a header: in brackets, as `%`, or as words at its end or its start, as long as something else is left. */
 function splitUnit(text: string): { readonly rest: string; readonly unit: ToldUnit | null; readonly clash?: string } {

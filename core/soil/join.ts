@@ -1,10 +1,22 @@
-import { caution, fail, note, ok, type Place, type Result, stop } from '../base/problem.ts';
+import {
+  caution,
+  fail,
+  LISTED_PROBLEMS,
+  note,
+  ok,
+  type Place,
+  type Problem,
+  type Result,
+  stop,
+} from '../base/problem.ts';
 import type { Dataset } from '../formats/types.ts';
 import { type Draft, decisionsOn, type LabDraft, otherRows, setAside } from './drafts.ts';
 import { idText, looseId } from './ids.ts';
 import { cellOf, type Mapping } from './mapping.ts';
+import { nearMissesOf } from './near-misses.ts';
 import { spotOf, type ToDegrees } from './places.ts';
 import type { SoilSettings } from './settings.ts';
+import type { NearMiss } from './types.ts';
 
 /** The rows of a points' file with their places; those that no lab row can use are set aside already. */
 export function readPoints(
@@ -39,18 +51,31 @@ export function readPoints(
   return drafts;
 }
 
-/** A person's word that a row is not to be used. */
-export function byHand(draft: Draft): void {
+/** Who decided on a row, when and why, in a clause. */
+function wordOn(draft: Draft): string {
   const { why, who, when } = draft.decision ?? { why: '', who: '', when: '' };
   const signed = [who, when].filter((part) => part !== '').join(', ');
+  return `by hand${signed === '' ? '' : ` (${signed})`}: ${why === '' ? 'no reason was given' : why.replace(/\.$/, '')}`;
+}
+
+/** A person's word that a row is not to be used: `soil-by-hand`, on a row however good. */
+export function byHand(draft: Draft): void {
   setAside(
     draft,
-    note(
-      'soil-by-hand',
-      `Set aside by hand${signed === '' ? '' : ` (${signed})`}: ${why === '' ? 'no reason was given' : why}.`,
-      'Take the decision back to use the row.',
-      { file: draft.file, row: draft.record.row },
-    ),
+    note('soil-by-hand', `Set aside ${wordOn(draft)}.`, 'Take the decision back to use the row.', {
+      file: draft.file,
+      row: draft.record.row,
+    }),
+  );
+}
+
+/** A person's word that a row is to be used, beside whatever spoke against it: `soil-kept-by-hand`. */
+export function keptByHand(draft: Draft): void {
+  draft.reasons.push(
+    note('soil-kept-by-hand', `Kept ${wordOn(draft)}.`, 'Take the decision back to have the row judged again.', {
+      file: draft.file,
+      row: draft.record.row,
+    }),
   );
 }
 
@@ -99,9 +124,18 @@ export function groupsOf<T>(entries: readonly (readonly [string, T])[]): T[][] {
  * Gives lab rows the places of the points that have their ids. The full text goes first; where it has no match, letter case, spaces,
  * dashes and leading zeros are passed over, as long as that leaves one point that no other row names in full (`soil-id-loosely`).
  *
+ * Before both goes a person's word that two ids are one sample (`sameIds`, said as `soil-id-told`). Ids that only look alike are named in
+ * the reason and never joined.
+ *
  * Row set aside: `soil-no-id`, `soil-no-point`. Point set aside: `soil-point-unused`. Fails with `soil-no-join` where no id is shared.
+ * Rows of another year or depth take their place and need none.
  */
-export function joinPoints(rows: readonly LabDraft[], points: readonly Draft[], lab: Mapping): Result<null> {
+export function joinPoints(
+  rows: readonly LabDraft[],
+  points: readonly Draft[],
+  lab: Mapping,
+  sameIds: SoilSettings['sameIds'] = [],
+): Result<readonly NearMiss[]> {
   const usable = points.map((draft, index) => ({ draft, index })).filter(({ draft }) => !draft.aside);
   const exact = new Map(usable.map(({ draft, index }) => [draft.id, index]));
   const loose = new Map<string, number[]>();
@@ -115,32 +149,46 @@ export function joinPoints(rows: readonly LabDraft[], points: readonly Draft[], 
   for (const point of points) if (point.id !== '' && !twins.has(looseId(point.id))) twins.set(looseId(point.id), point);
   const inFull = new Set(rows.map((row) => row.id).filter((id) => exact.has(id)));
   const column = lab.of.get('sampleId')?.column;
+  const told = new Map(sameIds.map(({ lab: id, point }) => [id, point]));
+  const lost: LabDraft[] = [];
   for (const row of rows) {
     const at: Place = { file: row.file, row: row.record.row, ...(column === undefined ? {} : { column }) };
+    if (row.id === '' && row.otherSeries) continue;
     if (row.id === '') {
       setAside(row, caution('soil-no-id', 'The row has no sample id.', 'Type its id in.', at), column);
       continue;
     }
     const candidates = (loose.get(looseId(row.id)) ?? []).filter((index) => !inFull.has(points[index]?.id ?? ''));
-    const found = exact.get(row.id) ?? (candidates.length === 1 ? candidates[0] : undefined);
+    const asTold = exact.get(told.get(row.id) ?? '');
+    const found = asTold ?? exact.get(row.id) ?? (candidates.length === 1 ? candidates[0] : undefined);
     const point = found === undefined ? undefined : points[found];
     if (found === undefined || point === undefined) {
-      setAside(row, noPoint(row, twins.get(looseId(row.id)), at), column);
+      if (row.otherSeries) continue;
+      lost.push(row);
       continue;
     }
     row.point = found;
     row.spot = point.spot;
-    if (point.id !== row.id)
+    if (point.id !== row.id && !row.otherSeries)
       row.reasons.push(
-        note(
-          'soil-id-loosely',
-          `Sample id "${row.id}" was joined to the point "${point.id}".`,
-          'Nothing is to be done if they are the same.',
-          at,
-        ),
+        asTold === undefined
+          ? note(
+              'soil-id-loosely',
+              `Sample id "${row.id}" was joined to the point "${point.id}".`,
+              'Nothing is to be done if they are the same.',
+              at,
+            )
+          : note(
+              'soil-id-told',
+              `Sample id "${row.id}" is the point "${point.id}", as told.`,
+              'Take the word back under Soil if it is not.',
+              at,
+            ),
       );
   }
-  if (rows.length > 0 && rows.every((row) => row.point === null)) {
+  const misses = nearMissesOf(rows, points);
+  const inUse = rows.filter((row) => !row.otherSeries);
+  if (inUse.length > 0 && inUse.every((row) => row.point === null)) {
     const some = (list: readonly { id: string }[]): string =>
       list
         .slice(0, 3)
@@ -149,21 +197,39 @@ export function joinPoints(rows: readonly LabDraft[], points: readonly Draft[], 
     return fail(
       stop(
         'soil-no-join',
-        `No sample id of ${lab.file} is among the points: the lab has ${some(rows)}, the points have ${some(points)}.`,
-        'Choose other id columns in the two files, or the right file of points.',
+        `No sample id of ${lab.file} is among the points: the lab has ${some(inUse)}, the points have ${some(points)}.`,
+        misses.length > 0
+          ? 'Say which ids are the same sample, or choose other id columns in the two files.'
+          : 'Choose other id columns in the two files, or the right file of points.',
         { file: lab.file, ...(column === undefined ? {} : { column }) },
+        misses.length > 0 ? misses.slice(0, LISTED_PROBLEMS).map(offerLine).join('\n') : undefined,
       ),
     );
   }
-  const used = new Set(rows.map((row) => row.point));
+  const alikeOf = (from: NearMiss['from']) =>
+    new Map(misses.filter((miss) => miss.from === from).map((miss) => [miss.id, miss.alike]));
+  const alikePoints = alikeOf('lab');
+  for (const row of lost)
+    setAside(
+      row,
+      noPoint(row, twins.get(looseId(row.id)), alikePoints.get(row.id) ?? [], {
+        file: row.file,
+        row: row.record.row,
+        ...(column === undefined ? {} : { column }),
+      }),
+      column,
+    );
+  const used = new Set(inUse.map((row) => row.point));
+  const alikeRows = alikeOf('points');
   points.forEach((point, index) => {
     if (point.aside || used.has(index)) return;
+    const alike = alikeRows.get(point.id) ?? [];
     setAside(
       point,
       caution(
         'soil-point-unused',
-        `No lab row has the sample id "${point.id}".`,
-        'Add its lab values, if there are any.',
+        `No lab row in use has the sample id "${point.id}"${alike.length === 0 ? '' : `; ${quoted(alike)} in the lab file ${alike.length === 1 ? 'looks' : 'look'} alike`}.`,
+        alike.length === 0 ? 'Add its lab values, if there are any.' : 'Say that the two are one sample, if they are.',
         {
           file: point.file,
           row: point.record.row,
@@ -171,15 +237,23 @@ export function joinPoints(rows: readonly LabDraft[], points: readonly Draft[], 
       ),
     );
   });
-  return ok(null);
+  return ok(misses);
 }
 
-function noPoint(row: Draft, twin: Draft | undefined, at: Place) {
+const quoted = (ids: readonly string[]): string => ids.map((id) => `"${id}"`).join(', ');
+const offerLine = ({ id, from, alike }: NearMiss): string =>
+  from === 'lab' ? `lab "${id}" looks like point ${quoted(alike)}` : `point "${id}" looks like lab ${quoted(alike)}`;
+
+function noPoint(row: Draft, twin: Draft | undefined, alike: readonly string[], at: Place): Problem {
   const why =
     twin === undefined
-      ? `No point has the sample id "${row.id}".`
+      ? `No point has the sample id "${row.id}"${alike.length === 0 ? '' : `; ${quoted(alike)} ${alike.length === 1 ? 'looks' : 'look'} alike and ${alike.length === 1 ? 'has' : 'have'} no row`}.`
       : twin.aside
         ? `The point "${twin.id}" in row ${twin.record.row} of ${twin.file} is set aside.`
         : `No point has the sample id "${row.id}", and several come near it or "${twin.id}" has a row of its own.`;
-  return caution('soil-no-point', why, 'Correct the id in one of the two files, or add the point.', at);
+  const remedy =
+    alike.length === 0
+      ? 'Correct the id in one of the two files, or add the point.'
+      : 'Say that the two are one sample, if they are, or correct the id in one of the two files.';
+  return caution('soil-no-point', why, remedy, at);
 }

@@ -2,17 +2,27 @@ import { caution, fail, ok, type Problem, type Result, stop } from '../base/prob
 import type { CellValue, DataRecord, Dataset } from '../formats/types.ts';
 import { guessColumns, ROLE_NAMES, UNITS_OF } from './guess.ts';
 import type { ColumnRole, ColumnUnit, ColumnUse } from './settings.ts';
+import { OXIDE_NAMES } from './units.ts';
 
 /** One column in use. */
 export interface Use {
   readonly index: number;
   readonly column: string;
   readonly unit: ColumnUnit;
+  readonly oxide: boolean;
+  /** Depth that lb/ac counts, where it was told apart from the depth sampled. */
+  readonly of_in: number | null;
 }
 /** Which column holds what. */
 export interface Mapping {
   readonly file: string;
   readonly of: ReadonlyMap<ColumnRole, Use>;
+}
+
+/** A role in words, with the oxide's name where the column counts it: `K as K2O`. */
+export function roleName(is: ColumnRole, oxide = false): string {
+  const name = ROLE_NAMES[is];
+  return oxide && (is === 'k' || is === 'ca' || is === 'mg' || is === 'na') ? `${name} as ${OXIDE_NAMES[is]}` : name;
 }
 
 export const fileOf = (dataset: Dataset): string => dataset.files[0] ?? dataset.name;
@@ -43,13 +53,13 @@ export function mapColumns(
       problems.push(
         caution(
           'soil-guess',
-          `Column "${guess.column}" was read as ${ROLE_NAMES[guess.is]}${guess.unit === 'none' ? '' : ` in ${guess.unit}`}: ${guess.doubt}.`,
+          `Column "${guess.column}" was read as ${roleName(guess.is, guess.oxide)}${guess.unit === 'none' ? '' : ` in ${guess.unit}`}: ${guess.doubt}.`,
           'Confirm or change what the column is.',
           { file, column: guess.column, setting },
         ),
       );
   const of = new Map<ColumnRole, Use>();
-  for (const { column, is, unit } of told.length === 0 ? guesses : told) {
+  for (const { column, is, unit, oxide, of_in } of told.length === 0 ? guesses : told) {
     if (is === 'unused') continue;
     const at = { file, column, setting };
     const index = dataset.columns.indexOf(column);
@@ -82,7 +92,7 @@ export function mapColumns(
           at,
         ),
       );
-    else of.set(is, { index, column, unit });
+    else of.set(is, { index, column, unit, oxide: oxide === true && is in OXIDE_NAMES, of_in: of_in ?? null });
   }
   return problems.some((problem) => problem.severity === 'stop') ? fail(...problems) : ok({ file, of }, problems);
 }

@@ -4,12 +4,15 @@ import type { Dataset } from '../formats/types.ts';
 import { area_m2 } from '../geo/area.ts';
 import { bounds } from '../geo/bounds.ts';
 import { intersection } from '../geo/clip.ts';
+import { widestSpot } from '../geo/spot.ts';
 import type { MultiPolygon } from '../geo/types.ts';
 import { type Draft, decisionsOn, type LabDraft, rowOf, setAside } from './drafts.ts';
 import { judgeDuplicates } from './duplicates.ts';
+import { conversionOf } from './extraction.ts';
 import { idText } from './ids.ts';
-import { byHand, joinPoints, readPoints } from './join.ts';
+import { byHand, joinPoints, keptByHand, readPoints } from './join.ts';
 import { listProblems } from './listing.ts';
+import { lowerHeader } from './lower-header.ts';
 import { cellOf, fileOf, type Mapping, mapColumns } from './mapping.ts';
 import {
   anotherField,
@@ -23,8 +26,9 @@ import {
 } from './places.ts';
 import { samplesOf } from './samples.ts';
 import { sentencesOf } from './sentences.ts';
+import { chooseSeries } from './series.ts';
 import type { SoilSettings } from './settings.ts';
-import type { SoilOut, SoilSample } from './types.ts';
+import type { NearMiss, SoilOut, SoilSample } from './types.ts';
 import { readValues } from './values.ts';
 
 /**
@@ -46,20 +50,25 @@ export interface SoilInput {
  * Clean samples out of a lab table: every row kept, or set aside with its reason. Rows read = rows kept + rows set aside.
  *
  * Places come from `points` by sample id, else from the file's own shapes (points, or polygons: zone composites), else from its
- * longitude and latitude columns. Settings without columns are filled by `guessColumns`. `settings.decisions` go before every judgement
- * but one: a row without a K value, or without a place, cannot be kept.
+ * longitude and latitude columns; a table without any of them and with one test in use is a composite of the whole field. Settings
+ * without columns are filled by `guessColumns`. Lines of units and methods under the header are no rows (`lowerHeader`). Of several years
+ * and depths one is used (`chooseSeries`). `settings.decisions` go before every judgement but one: a row without a K value, or without a
+ * place, cannot be kept.
  *
- * Stops: `soil-empty`, `soil-no-k-column`, `soil-no-id-column`, `soil-no-places`, `soil-crs-missing`, `soil-no-join`,
- * `soil-swapped`, `soil-another-field`, `soil-too-many` (over `MOST_SAMPLES`), `soil-none-kept`, and those of `mapColumns`. Rows set aside: `soil-k-missing`, `soil-k-not-a-number`,
- * `soil-below-limit`, `soil-out-of-bounds`, `soil-other-unit`, `soil-no-id`, `soil-no-point`, `soil-no-place`, `soil-outside`,
- * `soil-repeat`, `soil-duplicate`, `soil-by-hand`, `soil-point-among-zones`; points: `soil-point-unused`, `soil-point-twice`, `soil-point-no-id`.
- * Cautions on kept rows come from `readValues`, `joinPoints`, `judgeDuplicates`, `samplesOf` and `chemistryOf`.
+ * Stops: `soil-empty`, `soil-no-k-column`, `soil-no-id-column`, `soil-no-places`, `soil-crs-missing`, `soil-no-join`, `soil-density` (mg/L
+ * and no density), `soil-no-series`, `soil-swapped`, `soil-another-field`, `soil-too-many` (over `MOST_SAMPLES`), `soil-none-kept`, and
+ * those of `mapColumns`. Rows set aside: `soil-other-series`, `soil-k-missing`, `soil-k-not-a-number`, `soil-not-detected`,
+ * `soil-below-limit`, `soil-above-limit`, `soil-out-of-bounds`, `soil-other-unit`, `soil-density`, `soil-no-id`, `soil-no-point`,
+ * `soil-no-place`, `soil-outside`, `soil-repeat`, `soil-duplicate`, `soil-by-hand`, `soil-point-among-zones`; points:
+ * `soil-point-unused`, `soil-point-twice`, `soil-point-no-id`. Cautions on kept rows come from `readValues`, `joinPoints`,
+ * `judgeDuplicates`, `samplesOf` and `chemistryOf`; on settings from `conversionOf`, `soil-decision-unused`, `soil-same-id-unused`.
  * Cost: rows x boundary positions.
  */
 export function readSoil(input: SoilInput): Result<SoilOut> {
   const { points, samples, boundary, settings } = input;
   const file = fileOf(samples);
-  if (samples.records.length === 0)
+  const body = withoutLowerHeader(samples);
+  if (body.records.length === 0)
     return fail(stop('soil-empty', `${file} has no rows.`, 'Choose the file with the lab values.', { file }));
   const lab = mapColumns(samples, settings.sampleColumns, points, 'soil.sampleColumns');
   if (!lab.ok) return lab;
@@ -67,49 +76,54 @@ export function readSoil(input: SoilInput): Result<SoilOut> {
   const placing = points ? mapColumns(points, settings.pointColumns, samples, 'soil.pointColumns') : ok(lab.value);
   if (!placing.ok) return fail(...lab.problems, ...placing.problems);
   const before = [...lab.problems, ...placing.problems];
-  const source = points ?? samples;
   if (points) {
     for (const mapping of [lab.value, placing.value])
       if (!mapping.of.has('sampleId')) return fail(...before, noId(mapping, mapping === lab.value ? samples : points));
   }
-  if (!hasPlaces(source, placing.value)) return fail(...before, noPlaces(source));
-  const toDegrees = coordinates(source, placing.value, settings);
-  if (!toDegrees.ok) return fail(...before, ...toDegrees.problems);
+  const densities = densityAsked(lab.value, settings);
+  if (densities) return fail(...before, densities);
+  const rows = readRows(body, lab.value, settings);
+  const series = chooseSeries(rows, lab.value, settings);
+  if (!series.ok) return fail(...before, ...series.problems);
+  const tests = rows.filter((row) => !row.otherSeries);
+  for (const row of tests) judgeValues(row);
 
-  const exchanged = swappedColumns(boundary, source, placing.value, toDegrees.value);
-  // The doubt on the latitude column says the same.
-  const isSame = ({ code, at }: Problem): boolean => code === 'soil-guess' && at?.column === exchanged?.at?.column;
-  if (exchanged) return fail(...before.filter((problem) => !isSame(problem)), exchanged);
-  const pointDrafts = points ? readPoints(points, placing.value, settings, toDegrees.value) : [];
-  const rows = readRows(samples, lab.value, settings);
-  if (points) {
-    const joined = joinPoints(rows, pointDrafts, lab.value);
-    if (!joined.ok) return fail(...before, ...joined.problems, ...listProblems(rows.map(rowOf)));
-  } else placeRows(rows, samples, lab.value, toDegrees.value);
+  const places = placeAll({ ...input, samples: body }, rows, lab.value, placing.value);
+  if (!places.ok) {
+    // The doubt on the latitude column says the same as that the two are exchanged.
+    const exchanged = places.problems.find(({ code }) => code === 'soil-swapped');
+    const isSame = ({ code, at }: Problem): boolean => code === 'soil-guess' && at?.column === exchanged?.at?.column;
+    return fail(...(exchanged ? before.filter((problem) => !isSame(problem)) : before), ...places.problems);
+  }
+  const { pointDrafts, nearMisses, whole } = places.value;
 
-  const spots = rows.flatMap((row) => (row.spot ? [row.spot] : []));
+  const spots = tests.flatMap((row) => (row.spot ? [row.spot] : []));
   const allOutside = rows.some((row) => row.decision?.keep === true)
     ? null
-    : anotherField(boundary, spots, fileOf(source));
+    : anotherField(boundary, spots, fileOf(points ?? samples));
   if (allOutside) return fail(...before, allOutside);
-  for (const row of rows) judgePlace(row, boundary);
+  for (const row of tests) judgePlace(row, boundary);
   const usable = rows.reduce((sum, row) => sum + (row.aside ? 0 : 1), 0);
   if (usable > MOST_SAMPLES) return fail(...before, tooMany(usable, file));
   judgeMixed(rows);
   judgeDuplicates(rows, lab.value.of.get('sampleId')?.column);
+  for (const row of rows) if (!row.aside && row.decision?.keep === true) keptByHand(row);
 
   const keptRows = rows.filter((row) => !row.aside);
-  const kept = samplesOf(keptRows, settings);
+  const conversion = conversionOf(settings);
+  const { samples: kept, differences } = samplesOf(keptRows, settings, conversion.factor);
   const outRows = rows.map(rowOf);
   const pointRows = pointDrafts.filter((draft) => draft.aside).map(rowOf);
   const problems = [
     ...before,
-    ...toDegrees.problems,
+    ...places.problems,
+    ...conversion.problems,
     ...unusedDecisions(settings, [...rows, ...pointDrafts]),
+    ...unusedSameIds(settings, rows, pointDrafts, lab.value),
     ...listProblems([...outRows, ...pointRows]),
     ...overlaps(kept),
   ];
-  if (kept.length === 0) return fail(noneKept(rows, file), ...problems);
+  if (kept.length === 0) return fail(noneKept(tests, file), ...problems);
   const counts = { read: rows.length, kept: keptRows.length, setAside: rows.length - keptRows.length };
   return ok(
     {
@@ -120,10 +134,10 @@ export function readSoil(input: SoilInput): Result<SoilOut> {
       kind: kept.some((sample) => sample.polygons) ? 'composites' : 'points',
       factors: settings.factors,
       ...counts,
-      series: [],
-      differences: [],
-      nearMisses: [],
-      extractant: settings.extractant,
+      series: series.value,
+      differences,
+      nearMisses,
+      extractant: conversion.extractant,
       reading: sentencesOf({
         samples,
         lab: lab.value,
@@ -132,40 +146,104 @@ export function readSoil(input: SoilInput): Result<SoilOut> {
         settings,
         kept,
         counts,
+        whole,
+        series: series.value,
+        differences,
+        nearMisses,
+        conversion,
       }),
     },
     problems,
   );
 }
 
+interface Placed {
+  readonly pointDrafts: readonly Draft[];
+  readonly nearMisses: readonly NearMiss[];
+  /** The one test stands for the whole field. */
+  readonly whole: boolean;
+}
+
+/** Gives the rows their places, from wherever they come. */
+function placeAll(
+  { points, samples, boundary, settings }: SoilInput,
+  rows: readonly LabDraft[],
+  lab: Mapping,
+  placing: Mapping,
+): Result<Placed> {
+  const source = points ?? samples;
+  if (!hasPlaces(source, placing)) {
+    const [only, ...others] = rows.filter((row) => !row.otherSeries);
+    if (points || !only || others.length > 0) return fail(noPlaces(source));
+    only.spot = { at: widestSpot(boundary), polygons: boundary };
+    return ok({ pointDrafts: [], nearMisses: [], whole: true });
+  }
+  const toDegrees = coordinates(source, placing, settings);
+  if (!toDegrees.ok) return toDegrees;
+  const exchanged = swappedColumns(boundary, source, placing, toDegrees.value);
+  if (exchanged) return fail(exchanged);
+  if (!points) {
+    placeRows(rows, samples, lab, toDegrees.value);
+    return ok({ pointDrafts: [], nearMisses: [], whole: false }, toDegrees.problems);
+  }
+  const pointDrafts = readPoints(points, placing, settings, toDegrees.value);
+  const joined = joinPoints(rows, pointDrafts, lab, settings.sameIds);
+  if (!joined.ok) return fail(...joined.problems, ...listProblems(rows.map(rowOf)));
+  return ok({ pointDrafts, nearMisses: joined.value, whole: false }, toDegrees.problems);
+}
+
+/** The table without the lines of units and methods under its header. */
+function withoutLowerHeader(dataset: Dataset): Dataset {
+  const lower = lowerHeader(dataset);
+  return lower
+    ? { ...dataset, records: dataset.records.filter((_record, index) => !lower.records.has(index)) }
+    : dataset;
+}
+
 function readRows(samples: Dataset, lab: Mapping, settings: SoilSettings): readonly LabDraft[] {
   const decisionOn = decisionsOn(lab.file, settings);
-  return samples.records.map((record) => {
+  return samples.records.map((record): LabDraft => {
     const decision = decisionOn(record.row);
     const values = readValues(record, samples, lab, settings, decision?.keep === true);
-    const draft: LabDraft = {
+    return {
       file: lab.file,
       record,
       id: idText(cellOf(record, lab, 'sampleId')),
       decision,
       spot: null,
       aside: false,
-      reasons: [...values.watch],
-      bad: new Set(values.badColumns),
+      reasons: [],
+      bad: new Set(),
       values,
       point: null,
+      otherSeries: false,
     };
-    if (decision?.keep === false) byHand(draft);
-    for (const reason of values.against) setAside(draft, reason);
-    return draft;
   });
+}
+
+/** A person's word first, then what the values say. Rows of another year or depth are not judged. */
+function judgeValues(row: LabDraft): void {
+  const { values } = row;
+  row.reasons.push(...values.watch);
+  for (const column of values.badColumns) row.bad.add(column);
+  if (row.decision?.keep === false) byHand(row);
+  for (const reason of values.against) setAside(row, reason);
+  if (values.slice.top_in > 0)
+    row.reasons.push(
+      caution(
+        'soil-subsoil',
+        `The sample is from ${values.slice.told}, below the surface.`,
+        'Set it aside unless it stands for the plow layer.',
+        { file: row.file, row: row.record.row },
+      ),
+    );
 }
 
 function placeRows(rows: readonly LabDraft[], samples: Dataset, lab: Mapping, toDegrees: ToDegrees): void {
   for (const row of rows) {
     const spot = spotOf(row.record, samples, lab, toDegrees);
     if (typeof spot !== 'string') row.spot = spot;
-    else
+    else if (!row.otherSeries)
       setAside(
         row,
         caution('soil-no-place', `The row cannot be placed: ${spot}.`, 'Correct its place.', {
@@ -264,6 +342,39 @@ function unusedDecisions(settings: SoilSettings, drafts: readonly Draft[]): read
         { file: decision.file, row: decision.row, setting: 'soil.decisions' },
       ),
     );
+}
+
+function unusedSameIds(
+  settings: SoilSettings,
+  rows: readonly Draft[],
+  points: readonly Draft[],
+  lab: Mapping,
+): readonly Problem[] {
+  const inLab = new Set(rows.map((row) => row.id));
+  const inPoints = new Set(points.map((point) => point.id));
+  return settings.sameIds
+    .filter((pair) => !inLab.has(pair.lab) || !inPoints.has(pair.point))
+    .map(({ lab: id, point }) =>
+      caution(
+        'soil-same-id-unused',
+        `"${id}" and "${point}" are said to be one sample, and ${inLab.has(id) ? `no point is "${point}"` : `no row of ${lab.file} is "${id}"`}.`,
+        'Take the word back, or correct the id.',
+        { file: lab.file, setting: 'soil.sameIds' },
+      ),
+    );
+}
+
+/** A stop where a column is in mg/L and nothing tells the density: it asks for it. */
+function densityAsked(lab: Mapping, settings: SoilSettings): Problem | null {
+  if (settings.scooped_gPerCm3 !== null || lab.of.has('density')) return null;
+  const use = [...lab.of.values()].find((one) => one.unit === 'mg/L');
+  if (!use) return null;
+  return stop(
+    'soil-density',
+    `Column "${use.column}" is in mg/L, and ppm = mg/L / density: the density of the scooped soil is not known.`,
+    'Ask the lab for the g/cm3 that its scoop holds and give it under Soil, or say which column holds it.',
+    { file: lab.file, column: use.column, setting: 'soil.scooped_gPerCm3' },
+  );
 }
 
 const tooMany = (count: number, file: string): Problem =>

@@ -1,16 +1,22 @@
 import { caution, type Problem } from '../base/problem.ts';
-import { type Chemistry, chemistryOf, type Measured } from './chemistry.ts';
+import { chemistryOf, type Measured } from './chemistry.ts';
 import { type LabDraft, otherRows } from './drafts.ts';
 import { placeKey } from './join.ts';
+import { differenceProblems, labDifferences } from './lab-differences.ts';
 import type { SoilSettings } from './settings.ts';
-import type { SoilSample } from './types.ts';
+import type { LabDifference, SoilSample } from './types.ts';
 
 /**
  * Samples out of the kept rows, in their order: rows at one place are merged to the mean of what each has (`soil-same-place`), then CEC
  * and saturation are worked out. What the chemistry finds is added to the reasons of the first row.
- * Mean of pH is the plain mean of the readings.
+ * Mean of pH is the plain mean of the readings. K is multiplied by `kFactor`, the plan's conversion between extractions; the
+ * differences compare the lab's figures among themselves, before it.
  */
-export function samplesOf(rows: readonly LabDraft[], settings: SoilSettings): readonly SoilSample[] {
+export function samplesOf(
+  rows: readonly LabDraft[],
+  settings: SoilSettings,
+  kFactor = 1,
+): { readonly samples: readonly SoilSample[]; readonly differences: readonly LabDifference[] } {
   const byPlace = new Map<string, LabDraft[]>();
   for (const row of rows) {
     // Composites may share a widest spot and still be two grounds.
@@ -20,16 +26,23 @@ export function samplesOf(rows: readonly LabDraft[], settings: SoilSettings): re
     else byPlace.set(key, [row]);
   }
   const samples: SoilSample[] = [];
+  const differences: LabDifference[] = [];
   for (const group of byPlace.values()) {
     const [first] = group;
     if (!first?.spot) continue;
     if (group.length > 1) for (const row of group) row.reasons.push(samePlace(group, row));
-    const measured = meanOf(group.map((row) => row.values.measured));
+    const byLab = meanOf(group.map((row) => row.values.measured));
+    const measured = kFactor === 1 ? byLab : { ...byLab, k_ppm: byLab.k_ppm * kFactor };
     const at = { file: first.file, row: first.record.row };
-    const chemistry: Chemistry = chemistryOf(measured, settings, at);
-    first.reasons.push(...chemistry.problems);
+    const id = [...new Set(group.map((row) => row.id))].join(' / ');
+    const chemistry = chemistryOf(measured, settings, at);
+    // What the lab says of itself is held against its own K.
+    const own = kFactor === 1 ? chemistry : chemistryOf(byLab, settings, at);
+    const differ = labDifferences(byLab, own.workedOut, settings);
+    differences.push(...differ.map((one) => ({ id, row: first.record.row, ...one })));
+    first.reasons.push(...chemistry.problems, ...differenceProblems(differ, own, at));
     samples.push({
-      id: [...new Set(group.map((row) => row.id))].join(' / '),
+      id,
       file: first.file,
       row: first.record.row,
       at: first.spot.at,
@@ -46,10 +59,15 @@ export function samplesOf(rows: readonly LabDraft[], settings: SoilSettings): re
       h_meq: chemistry.h_meq,
       saturation: chemistry.saturation,
       depth_in: mean(group.map((row) => row.values.depth_in)),
-      year: null,
+      year: commonYear(group),
     });
   }
-  return samples;
+  return { samples, differences };
+}
+
+function commonYear(group: readonly LabDraft[]): number | null {
+  const [year, ...others] = new Set(group.map((row) => row.values.year));
+  return others.length === 0 ? (year ?? null) : null;
 }
 
 function samePlace(group: readonly LabDraft[], row: LabDraft): Problem {

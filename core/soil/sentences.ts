@@ -1,9 +1,12 @@
 import type { Dataset } from '../formats/types.ts';
 import { FACTORS, NO_BUFFER_NEEDED_PH, supplyFactor } from './chemistry.ts';
-import { ROLE_NAMES } from './guess.ts';
-import type { Mapping } from './mapping.ts';
+import type { Conversion } from './extraction.ts';
+import { lowerHeader } from './lower-header.ts';
+import { type Mapping, roleName } from './mapping.ts';
+import { seriesText } from './series.ts';
 import type { SoilSettings } from './settings.ts';
-import type { SoilSample } from './types.ts';
+import type { LabDifference, NearMiss, SoilSample, SoilSeries } from './types.ts';
+import { unitText } from './units.ts';
 
 interface Told {
   readonly samples: Dataset;
@@ -12,6 +15,12 @@ interface Told {
   readonly pointIds: Mapping | null;
   readonly settings: SoilSettings;
   readonly kept: readonly SoilSample[];
+  /** One test stands for the whole field. */
+  readonly whole: boolean;
+  readonly series: readonly SoilSeries[];
+  readonly differences: readonly LabDifference[];
+  readonly nearMisses: readonly NearMiss[];
+  readonly conversion: Conversion;
   readonly counts: { readonly read: number; readonly kept: number; readonly setAside: number };
 }
 
@@ -22,23 +31,35 @@ export function sentencesOf(told: Told): readonly string[] {
     `"${mapping.of.get(role)?.column ?? ''}"`;
   const used = [...lab.of]
     .filter(([role]) => role !== 'sampleId' && role !== 'lng' && role !== 'lat')
-    .map(([role, use]) => `${ROLE_NAMES[role]} from "${use.column}"${use.unit === 'none' ? '' : ` in ${use.unit}`}`);
+    .map(
+      ([role, use]) =>
+        `${roleName(role, use.oxide)} from "${use.column}"${use.unit === 'none' ? '' : ` in ${unitText(use.unit, use.of_in ?? undefined)}`}`,
+    );
   const places =
     points && pointIds
       ? `Places come from ${pointIds.file}, by ${column('sampleId', pointIds)} there and ${column('sampleId', lab)} in ${lab.file}${crsText(points)}.`
-      : samples.geometry === 'none'
-        ? `Places come from the columns ${column('lng', lab)} and ${column('lat', lab)} of ${lab.file}.`
-        : `Places come from the shapes of ${lab.file}${crsText(samples)}.`;
+      : told.whole
+        ? `${lab.file} has one test and no place, so it stands for the whole field.`
+        : samples.geometry === 'none'
+          ? `Places come from the columns ${column('lng', lab)} and ${column('lat', lab)} of ${lab.file}.`
+          : `Places come from the shapes of ${lab.file}${crsText(samples)}.`;
   return [
     `${lab.file}: ${counts.read} rows read, ${counts.kept} kept, ${counts.setAside} set aside.`,
     ...samples.reading.map((sentence) => `${lab.file}: ${sentence}`),
+    ...lowerSentence(samples, lab),
     places,
+    ...seriesSentence(told.series),
     `Columns: ${used.join(', ')}.`,
     depthSentence(kept, lab, settings),
     ...cecSentences(kept, settings),
+    ...shareSentences(told),
+    ...(told.conversion.sentence === null ? [] : [told.conversion.sentence]),
     `ppm per meq/100 g: ${factorText(settings)} (${settings.factors}).`,
     ...poundsSentence(lab, settings),
+    ...densitySentence(lab, settings),
     belowSentence(settings),
+    ...limitSentences(settings),
+    ...missSentence(told.nearMisses),
   ];
 }
 
@@ -66,7 +87,12 @@ function cecSentences(kept: readonly SoilSample[], settings: SoilSettings): read
   return [`CEC: ${parts.join(', ')}.${noNa}`, ...(count('lab') < kept.length ? [aciditySentence(settings)] : [])];
 }
 
-function aciditySentence({ acidity }: SoilSettings): string {
+function aciditySentence({ acidity, noAcidityFrom_ph }: SoilSettings): string {
+  const none = noAcidityFrom_ph === null ? '' : ` None is counted from soil pH ${noAcidityFrom_ph} up, as told.`;
+  return `${formSentence(acidity)}${none}`;
+}
+
+function formSentence(acidity: SoilSettings['acidity']): string {
   if (acidity.form === 'no acidity') return 'Acidity: none is counted.';
   const form =
     acidity.form === 'factor x (start - buffer pH)'
@@ -90,3 +116,57 @@ const belowSentence = ({ belowLimit }: SoilSettings): string =>
   belowLimit === 'set aside'
     ? 'A row whose K is told only as below a limit is set aside.'
     : `A value told only as below a limit counts as ${belowLimit}.`;
+
+/** What the lines under the header say, which are no samples. */
+function lowerSentence(samples: Dataset, lab: Mapping): readonly string[] {
+  const lower = lowerHeader(samples);
+  if (!lower) return [];
+  const rows = [...lower.records].map((index) => samples.records[index]?.row ?? 0).join(' and ');
+  const words = [...new Set([...lower.units, ...lower.methods].filter((word) => word !== ''))];
+  return [`${lab.file}: row ${rows} goes with the header (${words.join(', ')}) and is no sample.`];
+}
+
+function seriesSentence(series: readonly SoilSeries[]): readonly string[] {
+  const used = series.find((one) => one.used);
+  const others = series.filter((one) => !one.used);
+  if (!used || others.length === 0) return [];
+  return [`Tests in use: ${seriesText(used)}. Set aside: ${others.map(seriesText).join('; ')}.`];
+}
+
+function shareSentences({ settings, differences, lab }: Told): readonly string[] {
+  const hasLab = [...lab.of.keys()].some((role) => role.endsWith('Sat'));
+  const shares = differences.filter((one) => one.what.endsWith('saturation')).length;
+  const cecs = differences.filter((one) => one.what === 'CEC').length;
+  return [
+    ...(hasLab
+      ? [
+          `Saturation: ${settings.saturation === 'worked out' ? 'worked out from the cations and CEC' : 'the lab’s where it has one, else worked out'}; ${shares} of the lab’s differ from what is worked out by more than ${settings.tolerance_pct} points.`,
+        ]
+      : []),
+    ...(cecs > 0 ? [`${cecs} of the lab’s CECs differ from the sum of cations and acidity by more than 2 %.`] : []),
+  ];
+}
+
+function densitySentence(lab: Mapping, settings: SoilSettings): readonly string[] {
+  if (![...lab.of.values()].some((use) => use.unit === 'mg/L')) return [];
+  const column = lab.of.get('density')?.column;
+  const from = [
+    ...(column === undefined ? [] : [`"${column}"`]),
+    ...(settings.scooped_gPerCm3 === null ? [] : [`${settings.scooped_gPerCm3} g/cm3`]),
+  ];
+  return [`ppm = mg/L / density of the scooped soil, from ${from.join(', else ')}.`];
+}
+
+/** Rules that are not as they come: what comes without a word needs none. */
+function limitSentences({ aboveLimit, notDetected }: SoilSettings): readonly string[] {
+  return [
+    ...(aboveLimit === 'set aside' ? ['A row whose K is told only as above a limit is set aside.'] : []),
+    ...(notDetected === 'zero' ? ['A value told as not detected or trace counts as 0.'] : []),
+    ...(notDetected === 'set aside' ? ['A row whose K is told as not detected or trace is set aside.'] : []),
+  ];
+}
+
+const missSentence = (misses: readonly NearMiss[]): readonly string[] =>
+  misses.length === 0
+    ? []
+    : [`${misses.length} sample ids without a partner look like one of the other file; none is joined without a word.`];

@@ -21,6 +21,7 @@ export const COLUMN_ROLES = [
   'hSat',
   'organicMatter',
   'depth',
+  'depthTop',
   'date',
   'density',
 ] as const;

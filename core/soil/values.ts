@@ -1,11 +1,15 @@
 import { type ParsedValue, parseValue, type ToldUnit } from '../base/parse-value.ts';
 import { caution, type Place, type Problem } from '../base/problem.ts';
 import type { DataRecord, Dataset } from '../formats/types.ts';
-import { FACTORS, lbPerAcToPpm, type Measured } from './chemistry.ts';
-import { readDepth } from './depth.ts';
+import { FACTORS, type Measured } from './chemistry.ts';
+import { readDepth, type Slice, sliceOf } from './depth.ts';
 import { ROLE_NAMES } from './guess.ts';
-import { cellOf, type Mapping } from './mapping.ts';
-import type { ColumnRole, SoilSettings } from './settings.ts';
+import { aboveLimit, belowLimit, type Figure, isNotDetected, notANumber, notDetected } from './limits.ts';
+import { cellOf, type Mapping, type Use } from './mapping.ts';
+import type { ColumnRole, ColumnUnit, SoilSettings } from './settings.ts';
+import { cationPpm, isSameUnit } from './units.ts';
+import { isUnusual, unusual } from './usual.ts';
+import { readYear } from './year.ts';
 
 /** Quantities read as numbers. */
 const QUANTITIES = [
@@ -53,6 +57,9 @@ export interface RowValues {
   readonly measured: Measured;
   readonly organicMatter_pct: number;
   readonly depth_in: number;
+  readonly slice: Slice;
+  /** Year of the test; null where the row tells none. */
+  readonly year: number | null;
   /** Why the row cannot be used; empty when it can. */
   readonly against: readonly Problem[];
   /** What to watch in a row that can. */
@@ -77,23 +84,29 @@ export function readValues(
   const against: Problem[] = [];
   const watch: Problem[] = [];
   const bad = new Set<string>();
-  const depth_in = depthOf(record, dataset, mapping, settings, watch, bad);
+  const slice = depthOf(record, dataset, mapping, settings, watch, bad);
+  const depth_in = slice.bottom_in - slice.top_in;
+  const year = yearOf(record, mapping, watch, bad);
+  const density_gPerCm3 = densityOf(record, dataset, mapping, settings, watch, bad);
   const value = (role: QuantityRole): number => {
     const use = mapping.of.get(role);
     if (!use) return Number.NaN;
     const at = { file: mapping.file, row: record.row, column: use.column };
     const cell = parseValue(cellOf(record, mapping, role), dataset.decimal);
     const told = figureOf(role, cell, use.unit, settings, keep, at);
-    const figure = toBase(role, told.value, use.unit, depth_in, settings);
+    const figure = toBase(role, told.value, use, { depth_in, density_gPerCm3 }, settings);
     const found = [...told.problems];
     let stays = figure;
-    if (figure === 0 && ZERO_IS_BLANK.has(role)) {
+    if (Number.isNaN(figure) && !Number.isNaN(told.value))
+      found.push({ problem: noDensity(role, at), against: role === 'k' });
+    else if (figure === 0 && ZERO_IS_BLANK.has(role) && !told.zero) {
       found.push({ problem: zero(role, at), against: role === 'k' });
       stays = Number.NaN;
     } else if (figure < BOUNDS[role][0] || figure > BOUNDS[role][1]) {
       found.push({ problem: outOfBounds(role, figure, at), against: !keep || (role === 'k' && figure < 0) });
       if (figure < BOUNDS[role][0]) stays = Number.NaN;
-    }
+    } else if (told.problems.length === 0 && isUnusual(role, figure))
+      found.push({ problem: unusual(role, figure, at), against: false });
     if (found.length > 0) bad.add(use.column);
     for (const one of found) (one.against ? against : watch).push(one.problem);
     return stays;
@@ -115,101 +128,51 @@ export function readValues(
       h_pct: value('hSat'),
     },
   };
-  return { measured, organicMatter_pct: value('organicMatter'), depth_in, against, watch, badColumns: [...bad] };
-}
-
-interface Found {
-  readonly problem: Problem;
-  readonly against: boolean;
+  return {
+    measured,
+    organicMatter_pct: value('organicMatter'),
+    depth_in,
+    slice,
+    year,
+    against,
+    watch,
+    badColumns: [...bad],
+  };
 }
 
 /** The figure in the column's own unit. */
 function figureOf(
   role: QuantityRole,
   cell: ParsedValue,
-  unit: string,
+  unit: ColumnUnit,
   settings: SoilSettings,
   keep: boolean,
   at: Place,
-): { readonly value: number; readonly problems: readonly Found[] } {
+): Figure {
   const name = ROLE_NAMES[role];
   const isK = role === 'k';
-  const none = (problem: Problem) => ({ value: Number.NaN, problems: [{ problem, against: isK }] });
+  const none = (problem: Problem): Figure => ({ value: Number.NaN, problems: [{ problem, against: isK }] });
   if (cell.kind === 'blank')
     return isK
       ? none(caution('soil-k-missing', 'K is missing.', 'Type the value in, or leave the row set aside.', at))
       : { value: Number.NaN, problems: [] };
-  if (cell.kind === 'text')
-    return none(
-      caution(
-        isK ? 'soil-k-not-a-number' : 'soil-not-a-number',
-        `${name} is "${cell.text}", not a number.`,
-        isK
-          ? 'Type the value in, or the lab’s limit as <20; else leave the row set aside.'
-          : 'The row is kept and the value taken as not measured; type it in if it is known.',
-        at,
-      ),
-    );
-  if (cell.unit !== undefined && cell.unit !== unit) return none(otherUnit(name, cell.unit, unit, at));
+  if (cell.kind === 'text') {
+    if (isNotDetected(cell.text)) return notDetected(name, cell.text, isK, settings.notDetected, at);
+    return none(notANumber(name, cell.text, isK, at));
+  }
+  if (cell.unit !== undefined && !isSameUnit(cell.unit, unit)) return none(otherUnit(name, cell.unit, unit, at));
   if (cell.kind === 'number') return { value: cell.value, problems: [] };
-  if (cell.kind === 'above')
-    return {
-      value: cell.limit,
-      problems: [
-        {
-          problem: caution(
-            'soil-above-limit',
-            `${name} is told only as above ${cell.limit}; the limit is used.`,
-            'Ask the lab for the value if this ground matters.',
-            at,
-          ),
-          against: false,
-        },
-      ],
-    };
+  if (cell.kind === 'above') return aboveLimit(name, cell.limit, isK, settings.aboveLimit, keep, at);
   return belowLimit(name, cell.limit, isK, settings.belowLimit, keep, at);
 }
 
-function belowLimit(
-  name: string,
-  limit: number,
-  isK: boolean,
-  rule: SoilSettings['belowLimit'],
-  keep: boolean,
-  at: Place,
-): { readonly value: number; readonly problems: readonly Found[] } {
-  const told = `${name} is told only as below ${limit}`;
-  if (rule === 'set aside' && !(isK && keep))
-    return {
-      value: Number.NaN,
-      problems: [
-        {
-          problem: caution(
-            'soil-below-limit',
-            isK ? `${told}.` : `${told}; it is taken as not measured.`,
-            'Say under Soil that half the limit, or the limit, shall stand for it.',
-            at,
-          ),
-          against: isK,
-        },
-      ],
-    };
-  const value = rule === 'the limit' ? limit : limit / 2;
-  return {
-    value,
-    problems: [
-      {
-        problem: caution(
-          'soil-below-limit',
-          `${told}; ${value} is used, ${rule === 'the limit' ? 'the limit' : 'half the limit'}.`,
-          'Change the rule under Soil if the row should be set aside.',
-          at,
-        ),
-        against: false,
-      },
-    ],
-  };
-}
+const noDensity = (role: QuantityRole, at: Place): Problem =>
+  caution(
+    'soil-density',
+    `${ROLE_NAMES[role]} is in mg/L, and the density of the scooped soil is not known in this row.`,
+    'Type the density in, or give one for the whole test under Soil.',
+    at,
+  );
 
 const otherUnit = (name: string, told: ToldUnit, unit: string, at: Place): Problem =>
   caution(
@@ -240,13 +203,24 @@ function outOfBounds(role: QuantityRole, figure: number, at: Place): Problem {
   );
 }
 
-function toBase(role: QuantityRole, value: number, unit: string, depth_in: number, settings: SoilSettings): number {
-  const factors = FACTORS[settings.factors];
-  if (role === 'h') return unit === 'ppm' ? value / factors.h : value;
+function toBase(
+  role: QuantityRole,
+  value: number,
+  use: Use,
+  row: { readonly depth_in: number; readonly density_gPerCm3: number },
+  settings: SoilSettings,
+): number {
+  if (role === 'h') return use.unit === 'ppm' || use.unit === 'mg/kg' ? value / FACTORS[settings.factors].h : value;
   if (role !== 'k' && role !== 'ca' && role !== 'mg' && role !== 'na') return value;
-  if (unit === 'lb/ac') return lbPerAcToPpm(value, depth_in, settings);
-  return unit === 'meq/100 g' ? value * factors[role] : value;
+  return cationPpm(value, role, { ...use, ...row, depth_in: use.of_in ?? row.depth_in }, settings);
 }
+
+/** Depth of a row where nothing tells it. */
+const plainSlice = (settings: SoilSettings): Slice => ({
+  top_in: 0,
+  bottom_in: settings.depth_in,
+  told: `0-${fix(settings.depth_in)} in`,
+});
 
 function depthOf(
   record: DataRecord,
@@ -255,36 +229,68 @@ function depthOf(
   settings: SoilSettings,
   watch: Problem[],
   bad: Set<string>,
-): number {
+): Slice {
   const use = mapping.of.get('depth');
   const cell = cellOf(record, mapping, 'depth');
-  if (!use || parseValue(cell, dataset.decimal).kind === 'blank') return settings.depth_in;
-  const slice = readDepth(cell, dataset.decimal, use.unit === 'cm' ? 'cm' : 'in');
-  const at = { file: mapping.file, row: record.row, column: use.column };
-  if (slice === null) {
+  if (!use || parseValue(cell, dataset.decimal).kind === 'blank') return plainSlice(settings);
+  const unit = use.unit === 'cm' ? 'cm' : 'in';
+  const slice = mapping.of.has('depthTop')
+    ? sliceOf(cellOf(record, mapping, 'depthTop'), cell, dataset.decimal, unit)
+    : readDepth(cell, dataset.decimal, unit);
+  if (slice !== null) return slice;
+  bad.add(use.column);
+  watch.push(
+    caution(
+      'soil-depth',
+      `Depth is "${String(cell)}", which tells no depth to 48 in.; ${settings.depth_in} in. is used.`,
+      'Type the depth in, or change what the column is in.',
+      { file: mapping.file, row: record.row, column: use.column },
+    ),
+  );
+  return plainSlice(settings);
+}
+
+function yearOf(record: DataRecord, mapping: Mapping, watch: Problem[], bad: Set<string>): number | null {
+  const use = mapping.of.get('date');
+  const cell = cellOf(record, mapping, 'date');
+  const year = readYear(cell);
+  if (use && year === null && cell !== null) {
     bad.add(use.column);
     watch.push(
-      caution(
-        'soil-depth',
-        `Depth is "${String(cell)}", which tells no depth to 48 in.; ${settings.depth_in} in. is used.`,
-        'Type the depth in, or change what the column is in.',
-        at,
-      ),
-    );
-    return settings.depth_in;
-  }
-  if (slice.top_in > 0) {
-    bad.add(use.column);
-    watch.push(
-      caution(
-        'soil-subsoil',
-        `The sample is from ${fix(slice.top_in)} to ${fix(slice.bottom_in)} in., below the surface.`,
-        'Set it aside unless it stands for the plow layer.',
-        at,
-      ),
+      caution('soil-date', `Date is "${String(cell)}", which tells no year.`, 'Type the date as 2026-03-01.', {
+        file: mapping.file,
+        row: record.row,
+        column: use.column,
+      }),
     );
   }
-  return slice.bottom_in - slice.top_in;
+  return year;
+}
+
+/** Density of the row's scooped soil in g/cm3: its own column first, then the plan's; NaN where neither tells it. */
+function densityOf(
+  record: DataRecord,
+  dataset: Dataset,
+  mapping: Mapping,
+  settings: SoilSettings,
+  watch: Problem[],
+  bad: Set<string>,
+): number {
+  const use = mapping.of.get('density');
+  const plan = settings.scooped_gPerCm3 ?? Number.NaN;
+  const cell = parseValue(cellOf(record, mapping, 'density'), dataset.decimal);
+  if (!use || cell.kind === 'blank') return plan;
+  if (cell.kind === 'number' && cell.value >= 0.3 && cell.value <= 2) return cell.value;
+  bad.add(use.column);
+  watch.push(
+    caution(
+      'soil-density-odd',
+      `Density is "${cell.kind === 'number' ? cell.value : String(cellOf(record, mapping, 'density'))}", not within 0.3 to 2 g/cm3.`,
+      Number.isNaN(plan) ? 'Type it in.' : `${plan} g/cm3 is used; type the right one in if it is known.`,
+      { file: mapping.file, row: record.row, column: use.column },
+    ),
+  );
+  return plan;
 }
 
 const fix = (value: number): string => String(Number(value.toFixed(1)));

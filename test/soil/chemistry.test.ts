@@ -212,14 +212,22 @@ describe('saturation with the CEC of the lab', () => {
     expect(chemistryOf({ ...of, ph: 7.3 }, settings({ extractant: 'Mehlich-3' }), {}).problems).toEqual([]);
   });
 
-  test('K saturation of the lab more than 0.3 points away is listed with both figures', () => {
+  test('the lab’s saturation stands where the plan takes it, else the one worked out', () => {
     // 156.39 ppm / 390.98 / 10 = 4.00 %.
-    const of = measured({ k_ppm: 156.392, cec_meq: 10 });
-    expect(chemistryOf({ ...of, sat: { ...NONE, k_pct: 4.3 } }, settings(), {}).problems).toEqual([]);
-    const off = chemistryOf({ ...of, sat: { ...NONE, k_pct: 4.4 } }, settings(), {});
-    expect(codes(off)).toEqual(['soil-saturation-differs']);
-    expect(off.problems[0]?.message).toMatch(/4\.40 % by the lab and 4\.00 % computed/);
-    expect(off.saturation.k_pct).toBeCloseTo(4, 6);
+    const of = measured({ k_ppm: 156.392, ca_ppm: 1000, cec_meq: 10, sat: { ...NONE, k_pct: 4.4 } });
+    expect(chemistryOf(of, settings(), {}).saturation.k_pct).toBeCloseTo(4, 6);
+    const lab = chemistryOf(of, settings({ saturation: 'lab, else worked out' }), {});
+    expect(lab.saturation.k_pct).toBe(4.4);
+    expect(lab.saturation.ca_pct).toBeCloseTo(100 * (1000 / 200.39 / 10), 9);
+    expect(lab.workedOut.k_pct).toBeCloseTo(4, 6);
+  });
+
+  test('from the soil pH that the plan names no acidity is counted', () => {
+    const of = measured({ k_ppm: 120, ca_ppm: 1200, mg_ppm: 180, ph: 7.1, bufferPh: 6.9 });
+    expect(chemistryOf(of, settings(), {}).h_meq).toBeCloseTo(1.2, 10);
+    const none = chemistryOf(of, settings({ noAcidityFrom_ph: 7 }), {});
+    expect([none.h_meq, codes(none)]).toEqual([0, []]);
+    expect(chemistryOf({ ...of, ph: 6.9 }, settings({ noAcidityFrom_ph: 7 }), {}).h_meq).toBeCloseTo(1.2, 10);
   });
 
   test('"summation" passes over the CEC of the lab', () => {

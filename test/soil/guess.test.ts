@@ -83,14 +83,32 @@ describe('readHeader', () => {
     ['Depth', 'depth', null],
     ['Depth (in)', 'depth', 'in'],
     ['DEPTHCM', 'depth', 'cm'],
+    ['K mg/L', 'k', 'mg/L'],
+    ['Mg mg/L', 'mg', 'mg/L'],
+    ['K (mg/dm3)', 'k', 'mg/L'],
+    ['Sample date', 'date', null],
+    ['Year', 'date', null],
+    ['Datum', 'date', null],
+    ['Fecha de muestreo', 'date', null],
+    ['Année', 'date', null],
+    ['Depth from (in)', 'depthTop', 'in'],
+    ['Top depth', 'depthTop', null],
+    ['Depth to (in)', 'depth', 'in'],
+    ['Profondeur', 'depth', null],
+    ['Profundidad (cm)', 'depth', 'cm'],
+    ['W/V', 'density', null],
+    ['Density g/cm3', 'density', 'g/cm3'],
+    ['Potasio', 'k', null],
+    ['Échantillon', 'sampleId', null],
+    ['CIC', 'cec', null],
   ])('%s', (header, role, unit) => {
     expect(readHeader(header)).toMatchObject({ role, unit });
   });
 
   test.each([
-    'K2O',
-    'K\u2082O',
     'K2O lb/ac',
+    'K2O rec',
+    'P2O5 ppm',
     'Potash',
     'Lime index',
     'Buffer Index',
@@ -140,9 +158,22 @@ describe('guessColumns', () => {
     expect(got[1]?.because).toBe('header "K ppm"');
   });
 
-  test('K2O is not K, and the doubt says so', () => {
-    const [, k2o] = guess(['ID;K2O ppm', '1;144']);
-    expect(k2o).toMatchObject({ is: 'unused', doubt: expect.stringContaining('K2O is not K') });
+  test('oxides are read as such, in doubt; pounds of one read like advice', () => {
+    const got = guess(['ID;K\u2082O (ppm);CaO ppm;MgO mg/kg;Na2O;P2O5 ppm', '1;144;2100;300;20;60']);
+    expect(got.map((one) => [one.is, one.unit, one.oxide])).toEqual([
+      ['sampleId', 'none', undefined],
+      ['k', 'ppm', true],
+      ['ca', 'ppm', true],
+      ['mg', 'mg/kg', true],
+      ['na', 'ppm', true],
+      ['unused', 'none', undefined],
+    ]);
+    expect(got[1]?.doubt).toContain('K2O is read, and turned to the element');
+    expect(guess(['ID;K2O lb/ac', '1;144'])[1]).toMatchObject({
+      is: 'unused',
+      doubt: expect.stringContaining('K2O is not K'),
+    });
+    expect(guess(['ID;K2O ppm;K ppm', '1;144;120']).map((one) => one.is)).toEqual(['sampleId', 'unused', 'k']);
   });
 
   test('a unit that is not told is assumed to be ppm, in doubt', () => {
@@ -236,7 +267,7 @@ test('a table without K says what stands in its stead', () => {
     const dataset = table('lab', [header, '1;120', '2;130']);
     return whyNoK(dataset, guessColumns(dataset));
   };
-  expect(why('ID;K2O ppm')).toContain('K2O is not K: 1 ppm K = 1.2046 ppm K2O');
+  expect(why('ID;K2O lb/ac')).toContain('K2O is not K: 1 ppm K = 1.2046 ppm K2O');
   expect(why('ID;K Sat %')).toContain('K in ppm is needed');
   expect(why('ID;Zn')).toBe('No column of the soil test reads as K.');
 });

@@ -37,7 +37,7 @@ describe('points and a lab table, joined by id', () => {
           '1;120;1200;180;6.5;10',
           '2;140;1300;190;6.6;11',
           '3;90;800;120;6.1;8',
-          '4;1;900;100;6;8',
+          '4;31;900;100;6;8',
           '5;100;900;100;6;8',
           '6;100;900;100;6;8',
         ]),
@@ -201,7 +201,8 @@ describe('points and a lab table, joined by id', () => {
     });
     const kept = good(read(lab, points, { decisions: [{ file: 'lab.csv', row: 3, keep: true, why: 'same ground' }] }));
     expect(kept.rows[1]?.kept).toBe(true);
-    expect(codes(kept.rows[1]?.reasons ?? [])).toEqual(['soil-outside']);
+    expect(codes(kept.rows[1]?.reasons ?? [])).toEqual(['soil-outside', 'soil-kept-by-hand']);
+    expect(kept.rows[1]?.reasons[1]?.message).toBe('Kept by hand: same ground.');
   });
 
   test('no id in common stops and shows ids of both', () => {
@@ -329,7 +330,7 @@ describe('a lab file with places of its own', () => {
   });
 
   test('no shapes and no coordinates stop', () => {
-    expect(read(table('lab', ['ID;K ppm', '1;120'])).problems).toMatchObject([
+    expect(read(table('lab', ['ID;K ppm', '1;120', '2;130'])).problems).toMatchObject([
       { code: 'soil-no-places', severity: 'stop' },
     ]);
   });
@@ -408,7 +409,7 @@ describe('values', () => {
     ]);
     const decisions = [2, 3].map((row) => ({ file: 'lab.csv', row, keep: true, why: 'seen' }));
     expect(verdicts(good(read(lab, null, { decisions })))).toEqual([
-      [2, true, 'soil-out-of-bounds'],
+      [2, true, 'soil-out-of-bounds soil-unusual soil-kept-by-hand'],
       [3, false, 'soil-out-of-bounds'],
       [4, true, ''],
     ]);

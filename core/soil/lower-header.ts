@@ -1,0 +1,104 @@
+import { parseValue, unitOfWords } from '../base/parse-value.ts';
+import type { Dataset } from '../formats/types.ts';
+import type { SoilSettings } from './settings.ts';
+import type { ColumnGuess } from './types.ts';
+
+/** Rows under the header that go on with it: units, or the methods that the values were found by. */
+export interface LowerHeader {
+  /** Indices of the records. */
+  readonly records: ReadonlySet<number>;
+  /** Unit words for each column, empty where there are none. */
+  readonly units: readonly string[];
+  /** Method words for each column, empty where there are none. */
+  readonly methods: readonly string[];
+}
+
+/** Most lines under the header that can belong to it: one of units, one of methods. */
+const MOST_LINES = 2;
+
+const METHOD =
+  /\b(m-?3|mehlich[ -]?(?:3|iii|1)|nh4oac|ammonium acetate|aa|olsen|bray ?(?:p-?)?[12]?|morgan|smp|sikora|adams[ -]evans|woodruff|loi|1:1|1:2|h2o|water|cacl2|kcl|summation|calculated|calc|dtpa|icp|method)(?![a-z0-9])/gi;
+const NEUTRAL = /^(units?|unit of measure|s\.?u\.?|none|text|number|no\.?|id|-+)?$/i;
+
+/**
+ * Lines of units and methods among the first records of a table, such as `M3 ppm` under `K` or `1:1` under `pH`; null where there are
+ * none. Such a line holds no number, and at least half of its cells after the first, and two of them, are such words.
+ */
+export function lowerHeader(dataset: Dataset): LowerHeader | null {
+  const records = new Set<number>();
+  const units = dataset.columns.map(() => '');
+  const methods = dataset.columns.map(() => '');
+  for (let index = 0; index < Math.min(MOST_LINES, dataset.records.length); index++) {
+    const cells = (dataset.records[index]?.cells ?? []).map((cell) => (typeof cell === 'string' ? cell.trim() : cell));
+    if (!isLowerLine(cells, dataset)) break;
+    records.add(index);
+    cells.forEach((cell, column) => {
+      if (typeof cell !== 'string') return;
+      const { unit, method } = partsOf(cell);
+      if (unit !== '') units[column] = unit;
+      if (method !== '') methods[column] = method;
+    });
+  }
+  return records.size === 0 ? null : { records, units, methods };
+}
+
+function isLowerLine(cells: Dataset['records'][number]['cells'], dataset: Dataset): boolean {
+  const rest = cells.slice(1).filter((cell) => cell !== null && cell !== '');
+  const numbers = cells.some((cell) => {
+    const { kind } = parseValue(cell, dataset.decimal);
+    return kind === 'number' || kind === 'below' || kind === 'above';
+  });
+  if (numbers) return false;
+  const words = rest.filter((cell) => {
+    if (typeof cell !== 'string') return false;
+    const { unit, method, rest: more } = partsOf(cell);
+    return more === '' && (unit !== '' || method !== '');
+  });
+  return words.length >= 2 && words.length >= rest.length / 2;
+}
+
+/** A cell as a unit and a method; `rest` holds what is neither. */
+function partsOf(cell: string): { readonly unit: string; readonly method: string; readonly rest: string } {
+  const text = cell.replace(/^[([{]|[)\]}]$/g, '').trim();
+  const whole = unitOfWords(text);
+  if (whole !== null) return { unit: text, method: '', rest: '' };
+  const methods = text.match(METHOD) ?? [];
+  const left = text
+    .replace(METHOD, ' ')
+    .replace(/[\s,;()]+/g, ' ')
+    .trim();
+  const unit = left !== '' && unitOfWords(left) !== null ? left : '';
+  return { unit, method: methods.join(' '), rest: unit !== '' || NEUTRAL.test(left) ? '' : left };
+}
+
+/** The extraction that a table names for K, and where it does. */
+export interface ToldExtractant {
+  readonly extractant: SoilSettings['extractant'];
+  readonly because: string;
+}
+
+/** Which extraction the K column's header, the line under it, or the title lines name; null where none is named. */
+export function extractantTold(dataset: Dataset, columns: readonly ColumnGuess[]): ToldExtractant | null {
+  const index = columns.findIndex((column) => column.is === 'k');
+  const header = dataset.columns[index];
+  if (header === undefined) return null;
+  const under = lowerHeader(dataset)?.methods[index] ?? '';
+  const places: readonly (readonly [string, string])[] = [
+    [header, `header "${header}"`],
+    [under, `"${under}" under "${header}"`],
+    ...dataset.reading
+      .filter((line) => line.startsWith('above the header'))
+      .map((line) => [line, 'the lines above the header'] as const),
+  ];
+  for (const [text, because] of places) {
+    const extractant = extractantOf(text);
+    if (extractant !== null) return { extractant, because };
+  }
+  return null;
+}
+
+function extractantOf(text: string): SoilSettings['extractant'] | null {
+  if (/\b(m-?3|mehlich[ -]?(3|iii))(?![a-z0-9])|\bm3_/i.test(text)) return 'Mehlich-3';
+  if (/\bnh4oac\b|ammonium acetate/i.test(text)) return 'ammonium acetate';
+  return /\b(olsen|bray|morgan|mehlich[ -]?1|m1)\b/i.test(text) ? 'other' : null;
+}

@@ -1,0 +1,158 @@
+import { fail, note, ok, type Result, stop } from '../base/problem.ts';
+import { isSameSlice, readDepth } from './depth.ts';
+import { type LabDraft, setAside } from './drafts.ts';
+import { looseId } from './ids.ts';
+import type { Mapping } from './mapping.ts';
+import type { SoilSettings } from './settings.ts';
+import type { SoilSeries } from './types.ts';
+import type { RowValues } from './values.ts';
+
+type Told = Pick<RowValues, 'slice' | 'year'>;
+interface Row {
+  readonly id: string;
+  readonly values: Told;
+}
+interface Group {
+  readonly year: number | null;
+  /** Key of the depth; rows of one key are of one depth, or of depths that nothing tells apart. */
+  readonly depth: string;
+  readonly rows: readonly Row[];
+  readonly top_in: number;
+  readonly bottom_in: number;
+}
+
+/**
+ * Sets aside the rows of a lab file that belong to another year or depth than the one in use (`soil-other-series`), and answers what
+ * the file holds, latest year first and shallow before deep.
+ *
+ * Years are always told apart. Depths are where one starts below the surface, or where one sample id has several in one year: 0-6 and
+ * 0-24 of one sample. Else rows of 6 and 8 in. are one series, each read with its own depth. In use is the year and depth that the plan
+ * names, else the latest year and in it the shallowest depth. A row kept by hand stays. Stops with `soil-no-series` where the plan names a
+ * year or a depth that the file does not hold.
+ */
+export function chooseSeries(
+  rows: readonly LabDraft[],
+  lab: Mapping,
+  settings: SoilSettings,
+): Result<readonly SoilSeries[]> {
+  const groups = groupsOf(rows);
+  const used = inUse(groups, settings);
+  const hasDepth = lab.of.has('depth');
+  const series = groups.map(
+    (group): SoilSeries => ({
+      year: group.year,
+      depthTold: hasDepth ? toldOf(group) : null,
+      depth_in: group.bottom_in - group.top_in,
+      rows: group.rows.length,
+      used: group === used,
+    }),
+  );
+  if (used === null)
+    return fail(
+      stop(
+        'soil-no-series',
+        `${lab.file} holds no tests of ${wanted(settings)}; it has ${series.map(seriesText).join('; ')}.`,
+        'Choose another year or depth under Soil.',
+        { file: lab.file, setting: settings.year === null ? 'soil.depthTold' : 'soil.year' },
+      ),
+    );
+  const groupOf = new Map<Row, Group>(groups.flatMap((one) => one.rows.map((row) => [row, one] as const)));
+  for (const row of rows) {
+    const group: Group = groupOf.get(row) ?? used;
+    if (group === used || row.decision?.keep === true) continue;
+    row.otherSeries = true;
+    setAside(
+      row,
+      note(
+        'soil-other-series',
+        `The test is ${describe(group, used, hasDepth)}; those in use are ${describe(used, group, hasDepth)}.`,
+        'Choose its year and depth under Soil to use it.',
+        { file: row.file, row: row.record.row },
+      ),
+    );
+  }
+  return ok(series);
+}
+
+/** A series in words: `2024, 0-6 in, 60 rows`. */
+export function seriesText({ year, depthTold, rows }: SoilSeries): string {
+  const parts = [...(year === null ? [] : [String(year)]), ...(depthTold === null ? [] : [depthTold])];
+  return [...(parts.length === 0 ? ['no year told'] : parts), `${rows} ${rows === 1 ? 'row' : 'rows'}`].join(', ');
+}
+
+function groupsOf(rows: readonly Row[]): readonly Group[] {
+  const split = depthsApart(rows);
+  const by = new Map<string, { year: number | null; depth: string; rows: Row[] }>();
+  for (const row of rows) {
+    const { slice, year } = row.values;
+    const depth = split || slice.top_in > 0.05 ? `${slice.top_in.toFixed(1)}-${slice.bottom_in.toFixed(1)}` : 'surface';
+    const key = `${year} ${depth}`;
+    const group = by.get(key);
+    if (group) group.rows.push(row);
+    else by.set(key, { year, depth, rows: [row] });
+  }
+  const groups = [...by.values()].map((group): Group => {
+    const slices = group.rows.map((row) => row.values.slice);
+    return {
+      ...group,
+      top_in: slices.reduce((least, one) => Math.min(least, one.top_in), Number.POSITIVE_INFINITY),
+      bottom_in: commonest(slices.map((one) => one.bottom_in)),
+    };
+  });
+  return groups.sort((a, b) => (b.year ?? 0) - (a.year ?? 0) || a.top_in - b.top_in || a.bottom_in - b.bottom_in);
+}
+
+/** Whether some sample has several depths from the surface in one year. */
+function depthsApart(rows: readonly Row[]): boolean {
+  const first = new Map<string, Told['slice']>();
+  for (const { id, values } of rows) {
+    if (id === '' || values.slice.top_in > 0.05) continue;
+    const key = `${values.year} ${looseId(id)}`;
+    const slice = first.get(key);
+    if (slice === undefined) first.set(key, values.slice);
+    else if (!isSameSlice(slice, values.slice)) return true;
+  }
+  return false;
+}
+
+function inUse(groups: readonly Group[], settings: SoilSettings): Group | null {
+  const ofDepth = groups.filter((group) => settings.depthTold === null || isDepth(group, settings.depthTold));
+  const year = settings.year ?? ofDepth[0]?.year ?? null;
+  return ofDepth.find((group) => group.year === year) ?? null;
+}
+
+function isDepth(group: Group, told: string): boolean {
+  const plain = told.trim().toLowerCase();
+  const wanted = readDepth(told, '.', 'in');
+  return (
+    toldOf(group).toLowerCase() === plain ||
+    group.rows.some(({ values }) => values.slice.told.toLowerCase() === plain) ||
+    (wanted !== null && group.rows.some(({ values }) => isSameSlice(values.slice, wanted)))
+  );
+}
+
+/** Depths of a group as told, the commonest first; three are named. */
+function toldOf(group: Group): string {
+  const counts = new Map<string, number>();
+  for (const { values } of group.rows) counts.set(values.slice.told, (counts.get(values.slice.told) ?? 0) + 1);
+  const told = [...counts].sort((a, b) => b[1] - a[1]).map(([text]) => text);
+  return told.length > 3 ? `${told.slice(0, 3).join(', ')} and others` : told.join(', ');
+}
+
+function commonest(values: readonly number[]): number {
+  const counts = new Map<number, number>();
+  for (const value of values) counts.set(value, (counts.get(value) ?? 0) + 1);
+  return [...counts].sort((a, b) => b[1] - a[1] || a[0] - b[0])[0]?.[0] ?? Number.NaN;
+}
+
+/** What sets a group apart from another, in words. */
+function describe(group: Group, other: Group, hasDepth: boolean): string {
+  const parts = [
+    ...(group.year === other.year ? [] : [group.year === null ? 'of no year told' : `of ${group.year}`]),
+    ...(group.depth === other.depth || !hasDepth ? [] : [`from ${toldOf(group)}`]),
+  ];
+  return parts.join(' ');
+}
+
+const wanted = ({ year, depthTold }: SoilSettings): string =>
+  [...(year === null ? [] : [String(year)]), ...(depthTold === null ? [] : [`from ${depthTold}`])].join(' ');
