@@ -54,7 +54,7 @@ export function checkPrescriptions(
       );
   }
   const rates = prescriptions
-    .flatMap((one) => one.pieces.map((piece) => piece.rate_lbPerAc))
+    .flatMap((one) => one.pieces.flatMap((piece) => [piece.rate_lbPerAc, piece.second_lbPerAc]))
     .filter((rate) => rate > 0);
   if (rates.length > 0) {
     const least = rates.reduce((a, b) => Math.min(a, b));

@@ -11,7 +11,8 @@ export interface Column extends FieldSpec {
 
 /** What is the same for every record of a file. */
 export interface About {
-  readonly product: string;
+  /** One or two, the plan's first product first. */
+  readonly products: readonly string[];
   readonly rateUnit: 'lb/ac' | 'kg/ha';
   readonly pass: string;
   /** From lb/ac to the file's rate unit. */
@@ -32,24 +33,51 @@ export const roundTo = (value: number, decimals: number): number => {
 
 /** Name of the rate column in the table and in GeoJSON, whatever its unit. */
 export const RATE = { name: 'RATE', property: 'rate' } as const;
+/** The same for the plan's second product, where it has one. */
+export const RATE_2 = { name: 'RATE_2', property: 'rate_2' } as const;
 
-/** The rate stands first, since some controllers take the first numeric column (common practice, no source). */
-export const columnsOf = (unit: About['rateUnit']): readonly Column[] => [
+const rateColumn = (name: typeof RATE | typeof RATE_2, what: string, rateOf: (piece: Piece) => number): Column => ({
+  ...name,
+  kind: 'number',
+  width: 12,
+  decimals: RATE_DECIMALS,
+  what,
+  value: (piece, about) => roundTo(rateOf(piece) * about.rateFactor, RATE_DECIMALS),
+});
+
+/** Columns of the second product: its rate and its name. */
+const SECOND: readonly Column[] = [
+  rateColumn(RATE_2, 'second product to spread in this pass, in the unit of UNIT', (piece) => piece.second_lbPerAc),
   {
-    ...RATE,
-    kind: 'number',
-    width: 12,
-    decimals: RATE_DECIMALS,
-    what: 'product to spread in this pass, in the unit of UNIT',
-    value: (piece, about) => roundTo(piece.rate_lbPerAc * about.rateFactor, RATE_DECIMALS),
+    name: 'PRODUCT_2',
+    property: 'product_2',
+    kind: 'text',
+    width: 40,
+    decimals: 0,
+    what: 'product that RATE_2 is of',
+    value: (_, about) => about.products[1] ?? '',
   },
+];
+
+/**
+ * The columns of a file, for one product or two. The first product's rate stands first, since some controllers take the first
+ * numeric column (common practice, no source); the second product's follows the name of the first.
+ */
+export const columnsOf = (unit: About['rateUnit'], products: number): readonly Column[] => [
+  rateColumn(
+    RATE,
+    products > 1
+      ? 'first product to spread in this pass, in the unit of UNIT'
+      : 'product to spread in this pass, in the unit of UNIT',
+    (piece) => piece.rate_lbPerAc,
+  ),
   {
     name: 'UNIT',
     property: 'unit',
     kind: 'text',
     width: 8,
     decimals: 0,
-    what: 'unit of RATE',
+    what: products > 1 ? 'unit of RATE and RATE_2' : 'unit of RATE',
     value: (_, about) => about.rateUnit,
   },
   {
@@ -58,9 +86,10 @@ export const columnsOf = (unit: About['rateUnit']): readonly Column[] => [
     kind: 'text',
     width: 40,
     decimals: 0,
-    what: 'product the rate is of',
-    value: (_, about) => about.product,
+    what: products > 1 ? 'product that RATE is of' : 'product the rate is of',
+    value: (_, about) => about.products[0] ?? '',
   },
+  ...(products > 1 ? SECOND : []),
   {
     name: 'PASS',
     property: 'pass',
@@ -95,7 +124,7 @@ export const columnsOf = (unit: About['rateUnit']): readonly Column[] => [
     kind: 'number',
     width: 10,
     decimals: 2,
-    what: `K2O in this pass, ${unit}`,
+    what: products > 1 ? `K2O of both products in this pass, ${unit}` : `K2O in this pass, ${unit}`,
     value: (piece, about) => roundTo(piece.k2o_lbPerAc * about.rateFactor, 2),
   },
   {
@@ -142,7 +171,7 @@ const soilFigure = (value: number, decimals: number): number =>
 
 /** A record's values in column order; an unknown figure is null. */
 export const recordOf = (piece: Piece, about: About): (string | number | null)[] =>
-  columnsOf(about.rateUnit).map((column) => {
+  columnsOf(about.rateUnit, about.products.length).map((column) => {
     const value = column.value(piece, about);
     return typeof value === 'number' && !Number.isFinite(value) ? null : value;
   });

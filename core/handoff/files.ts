@@ -15,7 +15,8 @@ export interface FilesInput {
   readonly planName: string;
   readonly planSha256: string;
   readonly base: string;
-  readonly product: string;
+  /** One or two, the plan's first product first. */
+  readonly products: readonly string[];
   readonly rateUnit: 'lb/ac' | 'kg/ha';
   readonly spreadable_ac: number;
   readonly prescriptions: readonly Prescription[];
@@ -37,7 +38,7 @@ export function writeFiles(input: FilesInput): Result<OutFile[]> {
   for (const [index, prescription] of input.prescriptions.entries()) {
     const base = passBase(input.base, input.prescriptions.length, index);
     const about: About = {
-      product: input.product,
+      products: input.products,
       rateUnit: input.rateUnit,
       pass: prescription.pass,
       rateFactor: rateFactor(input.rateUnit),
@@ -50,14 +51,15 @@ export function writeFiles(input: FilesInput): Result<OutFile[]> {
     files.push({
       path: `${base}.zip`,
       bytes: zipFiles([...shapefile.value, { name: COLUMNS_FILE, bytes: encodeUtf8(columnsText(input, index)) }]),
-      what: `shapefile, zipped; column RATE in ${input.rateUnit}`,
+      what: `shapefile, zipped; ${input.products.length > 1 ? 'columns RATE and RATE_2' : 'column RATE'} in ${input.rateUnit}`,
     });
     for (const part of shapefile.value)
       files.push({ path: `shapefile/${part.name}`, bytes: part.bytes, what: 'shapefile, loose part' });
     passes.push({
       name: prescription.pass,
       ...toldTotals(prescription),
-      product_tons: roundTo(prescription.totals.product_tons, 6),
+      product_tons: roundTo(prescription.totals.byProduct[0]?.product_tons ?? 0, 6),
+      ...secondTotals(prescription),
       records: prescription.pieces.length,
       geojson: `${base}.geojson`,
       shapefileZip: `${base}.zip`,
@@ -77,7 +79,8 @@ export function writeFiles(input: FilesInput): Result<OutFile[]> {
     version: 1,
     plan: input.planName,
     planSha256: input.planSha256,
-    product: input.product,
+    product: input.products[0] ?? '',
+    ...(input.products[1] === undefined ? {} : { product2: input.products[1] }),
     rateUnit: input.rateUnit,
     spreadable_ac: roundTo(input.spreadable_ac, 6),
     passes,
@@ -94,18 +97,22 @@ export function writeFiles(input: FilesInput): Result<OutFile[]> {
 /** Rounded, since the last bits of a sine differ from one JavaScript engine to the next, and the files shall not. */
 const toldTotals = ({ totals }: Prescription): { acres: number; product_lb: number } => ({
   acres: roundTo(totals.acres, 6),
-  product_lb: roundTo(totals.product_lb, 3),
+  product_lb: roundTo(totals.byProduct[0]?.product_lb ?? 0, 3),
 });
+const secondTotals = ({ totals }: Prescription): { product2_lb?: number; product2_tons?: number } => {
+  const second = totals.byProduct[1];
+  return second ? { product2_lb: roundTo(second.product_lb, 3), product2_tons: roundTo(second.product_tons, 6) } : {};
+};
 
 const shapefileOf = (base: string, prescription: Prescription, about: About): Result<readonly NamedBytes[]> =>
   writeShapefile(
     base,
-    columnsOf(about.rateUnit),
+    columnsOf(about.rateUnit, about.products.length),
     prescription.pieces.map((piece) => ({ polygons: piece.polygons, values: recordOf(piece, about) })),
   );
 
 function geoJsonOf(base: string, prescription: Prescription, about: About): Uint8Array {
-  const columns = columnsOf(about.rateUnit);
+  const columns = columnsOf(about.rateUnit, about.products.length);
   const features = prescription.pieces.map((piece) => {
     const record = recordOf(piece, about);
     return {
@@ -116,10 +123,12 @@ function geoJsonOf(base: string, prescription: Prescription, about: About): Uint
   return writeGeoJson(features, {
     name: base,
     prescription: {
-      product: about.product,
+      product: about.products[0] ?? '',
+      ...(about.products[1] === undefined ? {} : { product2: about.products[1] }),
       rateUnit: about.rateUnit,
       pass: about.pass,
       ...toldTotals(prescription),
+      ...secondTotals(prescription),
     },
   });
 }

@@ -1,7 +1,9 @@
 import { caution, fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import { writeGeoTiff } from '../formats/geotiff-write.ts';
 import type { MultiPolygon } from '../geo/types.ts';
+import { withProducts } from '../rates/product.ts';
 import type { RatesSettings } from '../rates/settings.ts';
+import { productsOf } from '../rates/spread.ts';
 import type { RatesOut } from '../rates/types.ts';
 import { LAYER_NAMES, type LayerId, type SurfacesOut } from '../surfaces/types.ts';
 import type { ZonesOut } from '../zones/types.ts';
@@ -63,11 +65,9 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
   }
   if (problems.some((problem) => problem.severity === 'stop')) return fail(...problems);
 
-  const prices = {
-    price_perTon: input.ratesSettings.product.price_perTon,
-    charge_perAc: input.ratesSettings.charge_perAcPerPass,
-  };
-  const prescriptions = prescriptionsOf(input.zones, input.rates, input.settings, prices);
+  const products = productsOf(withProducts(input.ratesSettings));
+  const loads = { products, charge_perAc: input.ratesSettings.charge_perAcPerPass };
+  const prescriptions = prescriptionsOf(input.zones, input.rates, input.settings, loads, input.ratesSettings.zones);
   const checks = checkPrescriptions(prescriptions, input.ground, input.ratesSettings.machine);
   problems.push(...checks.problems);
   if (problems.some((problem) => problem.severity === 'stop')) return fail(...problems);
@@ -76,7 +76,7 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
     planName: input.planName,
     planSha256: input.planSha256,
     base: input.settings.baseName ?? baseOf(input.planName),
-    product: input.ratesSettings.product.name,
+    products: products.map((product) => product.name),
     rateUnit: input.settings.rateUnit,
     spreadable_ac: input.spreadable_ac,
     prescriptions,

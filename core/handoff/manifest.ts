@@ -15,6 +15,7 @@ const manifestSchema = z.object({
   plan: z.string(),
   planSha256: z.string(),
   product: z.string(),
+  product2: z.string().optional(),
   rateUnit: z.enum(['lb/ac', 'kg/ha']),
   spreadable_ac: amount,
   passes: z.array(
@@ -23,6 +24,8 @@ const manifestSchema = z.object({
       acres: amount,
       product_lb: amount,
       product_tons: amount,
+      product2_lb: amount.optional(),
+      product2_tons: amount.optional(),
       records: count,
       geojson: z.string(),
       shapefileZip: z.string(),
@@ -31,6 +34,19 @@ const manifestSchema = z.object({
   ),
   files: z.array(z.object({ path: z.string(), size: count, sha256: z.string() })),
 });
+
+/** The document without keys that are there and undefined, which zod's optional keys allow and the type does not. */
+function told({ product2, passes, ...rest }: z.infer<typeof manifestSchema>): Manifest {
+  return {
+    ...rest,
+    ...(product2 === undefined ? {} : { product2 }),
+    passes: passes.map(({ product2_lb, product2_tons, ...pass }) => ({
+      ...pass,
+      ...(product2_lb === undefined ? {} : { product2_lb }),
+      ...(product2_tons === undefined ? {} : { product2_tons }),
+    })),
+  };
+}
 
 /** A manifest out of its bytes. Problem: `proof-manifest` when they are not a manifest of this version. */
 export function readManifest(bytes: Uint8Array, file: string): Result<Manifest> {
@@ -53,5 +69,5 @@ export function readManifest(bytes: Uint8Array, file: string): Result<Manifest> 
       ),
     );
   }
-  return ok(checked.data);
+  return ok(told(checked.data));
 }

@@ -1,13 +1,16 @@
-import { toAcres } from '../base/units.ts';
+import { LB_PER_SHORT_TON, toAcres } from '../base/units.ts';
 import { area_m2 } from '../geo/area.ts';
+import { cubicFeet } from '../rates/product.ts';
+import type { ProductChoice, RatesSettings } from '../rates/settings.ts';
 import type { RatesOut, ZoneRate } from '../rates/types.ts';
 import type { Zone, ZonesOut } from '../zones/types.ts';
 import type { HandoffSettings } from './settings.ts';
-import type { Piece, Prescription, Totals } from './types.ts';
+import type { Piece, Prescription, ProductTotal, Totals } from './types.ts';
 
-/** What a pass costs per ton of product and per acre it covers, in dollars. */
-export interface Prices {
-  readonly price_perTon: number;
+/** What is loaded, and what a pass costs per acre it spreads on, in dollars. */
+export interface Loads {
+  /** One or two, the plan's first product first, with blends worked out. */
+  readonly products: readonly Pick<ProductChoice, 'name' | 'price_perTon' | 'density_lbPerFt3'>[];
   readonly charge_perAc: number;
 }
 
@@ -19,24 +22,36 @@ export function prescriptionsOf(
   zones: ZonesOut,
   rates: RatesOut,
   settings: HandoffSettings,
-  prices: Prices,
+  loads: Loads,
+  choices: RatesSettings['zones'] = {},
 ): Prescription[] {
   const byKey = new Map(rates.zones.map((rate) => [rate.key, rate]));
   const names = passNames(rates);
   const all = names.map((pass, index) => {
-    const pieces = zones.zones.flatMap((zone) => piecesOf(zone, byKey.get(zone.key), index, settings.parts));
-    return { pass, pieces, totals: totalsOf(pieces, prices) };
+    const pieces = zones.zones.flatMap((zone) =>
+      piecesOf(zone, byKey.get(zone.key), index, settings.parts, choices[zone.key]?.off === true),
+    );
+    return { pass, pieces, totals: totalsOf(pieces, loads) };
   });
-  const spreading = all.filter((prescription) => prescription.pieces.some((piece) => piece.rate_lbPerAc > 0));
+  const spreading = all.filter((prescription) => prescription.pieces.some(spreads));
   return spreading.length > 0 ? spreading : all.slice(0, 1);
 }
+
+/** True where the pass puts anything on the piece. */
+export const spreads = (piece: Piece): boolean => piece.rate_lbPerAc > 0 || piece.second_lbPerAc > 0;
 
 function passNames(rates: RatesOut): string[] {
   const names = rates.totals.byPass.map((pass) => pass.name);
   return names.length > 0 ? names : ['before the season'];
 }
 
-function piecesOf(zone: Zone, rate: ZoneRate | undefined, pass: number, parts: HandoffSettings['parts']): Piece[] {
+function piecesOf(
+  zone: Zone,
+  rate: ZoneRate | undefined,
+  pass: number,
+  parts: HandoffSettings['parts'],
+  off: boolean,
+): Piece[] {
   if (!rate) throw new Error(`zone ${zone.key} has no rate`);
   const given = rate.passes[pass];
   const groups = parts === 'apart' ? zone.polygons.map((polygon) => [polygon]) : [zone.polygons];
@@ -45,19 +60,20 @@ function piecesOf(zone: Zone, rate: ZoneRate | undefined, pass: number, parts: H
     letter: zone.letter,
     polygons,
     acres: toAcres(area_m2(polygons)),
-    rate_lbPerAc: rate.withheld ? 0 : (given?.rate_lbPerAc ?? 0),
+    rate_lbPerAc: rate.withheld ? 0 : (rate.products[0]?.rates_lbPerAc[pass] ?? 0),
+    second_lbPerAc: rate.withheld ? 0 : (rate.products[1]?.rates_lbPerAc[pass] ?? 0),
     k2o_lbPerAc: rate.withheld ? 0 : (given?.k2o_lbPerAc ?? 0),
     k_ppm: rate.reading.k_ppm,
     kSat_pct: rate.reading.kSat_pct,
     cec_meq: rate.reading.cec_meq,
-    note: noteOf(rate),
+    note: noteOf(rate, off),
   }));
 }
 
 /** What a person at the spreader should know of the zone's rate; cut to 120 characters by the table. */
-export function noteOf(rate: ZoneRate): string {
+export function noteOf(rate: ZoneRate, off = false): string {
   if (rate.withheld) return 'no rate could be worked out: written as 0';
-  if (!rate.override) return '';
+  if (!rate.override) return off ? 'turned off by choice: written as 0' : '';
   const { rate_lbPerAc, who, when, why } = rate.override;
   return `${rate_lbPerAc} lb/ac by hand${[who, when]
     .filter((part) => part !== '')
@@ -65,34 +81,54 @@ export function noteOf(rate: ZoneRate): string {
     .join('')}: ${why}`;
 }
 
-/** Acres, pounds, tons and dollars of some pieces: product at its price, and the pass's charge where anything is spread. */
-export function totalsOf(pieces: readonly Piece[], prices: Prices): Totals {
+/** Acres, pounds, tons and dollars of some pieces: each product at its price, and the pass's charge where anything is spread. */
+export function totalsOf(pieces: readonly Piece[], { products, charge_perAc }: Loads): Totals {
   let acres = 0;
-  let product_lb = 0;
   let spread_ac = 0;
+  const pounds = products.map(() => 0);
   for (const piece of pieces) {
     acres += piece.acres;
-    product_lb += piece.acres * piece.rate_lbPerAc;
-    if (piece.rate_lbPerAc > 0) spread_ac += piece.acres;
+    if (spreads(piece)) spread_ac += piece.acres;
+    for (const [index, rate] of [piece.rate_lbPerAc, piece.second_lbPerAc].entries()) {
+      if (index < pounds.length) pounds[index] = (pounds[index] ?? 0) + piece.acres * rate;
+    }
   }
-  const product_tons = product_lb / 2000;
-  return {
-    acres,
-    product_lb,
-    product_tons,
-    cost: product_tons * prices.price_perTon + spread_ac * prices.charge_perAc,
-  };
+  const byProduct = products.map((product, index) => productTotal(product, pounds[index] ?? 0));
+  const money = products.reduce(
+    (all, product, index) => all + (byProduct[index]?.product_tons ?? 0) * product.price_perTon,
+    0,
+  );
+  return { acres, ...together(byProduct), cost: money + spread_ac * charge_perAc, byProduct };
 }
+
+const productTotal = (product: Loads['products'][number], product_lb: number): ProductTotal => ({
+  product: product.name,
+  product_lb,
+  product_tons: product_lb / LB_PER_SHORT_TON,
+  cubicFeet: cubicFeet(product_lb, product),
+});
+const together = (all: readonly ProductTotal[]): Pick<Totals, 'product_lb' | 'product_tons'> => ({
+  product_lb: all.reduce((sum, one) => sum + one.product_lb, 0),
+  product_tons: all.reduce((sum, one) => sum + one.product_tons, 0),
+});
 
 /** The passes' totals together; acres are the field's, not counted once per pass. */
 export function addTotals(totals: readonly Totals[]): Totals {
-  return totals.reduce<Totals>(
-    (sum, one) => ({
-      acres: Math.max(sum.acres, one.acres),
-      product_lb: sum.product_lb + one.product_lb,
-      product_tons: sum.product_tons + one.product_tons,
-      cost: sum.cost + one.cost,
-    }),
-    { acres: 0, product_lb: 0, product_tons: 0, cost: 0 },
-  );
+  const byProduct = (totals[0]?.byProduct ?? []).map(({ product }, index): ProductTotal => {
+    const all = totals.map((one) => one.byProduct[index]);
+    const rooms = all.map((one) => one?.cubicFeet ?? null);
+    const product_lb = all.reduce((sum, one) => sum + (one?.product_lb ?? 0), 0);
+    return {
+      product,
+      product_lb,
+      product_tons: product_lb / LB_PER_SHORT_TON,
+      cubicFeet: rooms.some((room) => room === null) ? null : rooms.reduce<number>((sum, room) => sum + (room ?? 0), 0),
+    };
+  });
+  return {
+    acres: totals.reduce((most, one) => Math.max(most, one.acres), 0),
+    ...together(byProduct),
+    cost: totals.reduce((sum, one) => sum + one.cost, 0),
+    byProduct,
+  };
 }

@@ -5,7 +5,7 @@ import { readFiles } from '../formats/read.ts';
 import type { Dataset, NamedBytes } from '../formats/types.ts';
 import { area_m2 } from '../geo/area.ts';
 import { AREA_TOLERANCE } from './checks.ts';
-import { RATE, RATE_DECIMALS } from './columns.ts';
+import { RATE, RATE_2, RATE_DECIMALS } from './columns.ts';
 import { MANIFEST_FILE, readManifest } from './manifest.ts';
 import type { Manifest, Proof, ProofLine } from './types.ts';
 
@@ -16,7 +16,8 @@ export interface FoundFile {
 
 /**
  * Reads the written files back and compares them with the plan's figures in their manifest: bytes by SHA-256, records,
- * acres (worked out again from the geometry, to 1e-6) and pounds (rate column x acres, to the rounding of the column).
+ * acres (worked out again from the geometry, to 1e-6) and pounds (rate column x acres, to the rounding of the column), of the second
+ * product by its own column where the manifest names one.
  * Proved only when every line holds. Problems: `proof-manifest`, `proof-missing`, `proof-differs`; a caution
  * `proof-stray` for each file a controller might load that the manifest does not name.
  */
@@ -74,7 +75,7 @@ export function proveFiles(files: readonly FoundFile[]): Proof {
       } else problems.push(...found.problems);
     }
     acres = Math.max(acres, measured[0]?.acres ?? 0);
-    pounds += measured[0]?.product_lb ?? 0;
+    pounds += measured[0] ? measured[0].product_lb + (pass.product2_lb === undefined ? 0 : measured[0].product2_lb) : 0;
   }
   for (const line of lines.filter((one) => !one.holds)) {
     problems.push(
@@ -141,13 +142,15 @@ interface Measured {
   readonly records: number;
   readonly acres: number;
   readonly product_lb: number;
+  /** NaN where the file has no column of a second product. */
+  readonly product2_lb: number;
 }
 
 function measure(source: Source, unit: Manifest['rateUnit']): Result<Measured> {
   const read = readFiles(source.files);
   if (!read.ok) return read;
   const dataset = read.value.find((one) => one.geometry === 'polygon');
-  const rateColumn = dataset ? rateIndex(dataset) : -1;
+  const rateColumn = dataset ? rateIndex(dataset, RATE) : -1;
   if (!dataset || rateColumn < 0) {
     return {
       ok: false,
@@ -163,18 +166,22 @@ function measure(source: Source, unit: Manifest['rateUnit']): Result<Measured> {
   }
   let acres = 0;
   let product_lb = 0;
+  let product2_lb = 0;
+  const secondColumn = rateIndex(dataset, RATE_2);
+  const lbPerAc = (cell: unknown): number =>
+    unit === 'kg/ha' ? (Number(cell) / KG_PER_LB) * (M2_PER_ACRE / 10_000) : Number(cell);
   for (const record of dataset.records) {
     if (record.geometry?.type !== 'MultiPolygon') continue;
     const area_ac = toAcres(area_m2(record.geometry.polygons));
-    const rate = Number(record.cells[rateColumn]);
     acres += area_ac;
-    product_lb += area_ac * (unit === 'kg/ha' ? (rate / KG_PER_LB) * (M2_PER_ACRE / 10_000) : rate);
+    product_lb += area_ac * lbPerAc(record.cells[rateColumn]);
+    product2_lb += area_ac * (secondColumn < 0 ? Number.NaN : lbPerAc(record.cells[secondColumn]));
   }
-  return { ok: true, value: { records: dataset.records.length, acres, product_lb }, problems: [] };
+  return { ok: true, value: { records: dataset.records.length, acres, product_lb, product2_lb }, problems: [] };
 }
 
-const rateIndex = (dataset: Dataset): number =>
-  dataset.columns.findIndex((name) => name === RATE.name || name === RATE.property);
+const rateIndex = (dataset: Dataset, rate: typeof RATE | typeof RATE_2): number =>
+  dataset.columns.findIndex((name) => name === rate.name || name === rate.property);
 
 function compare(
   file: string,
@@ -184,7 +191,13 @@ function compare(
 ): ProofLine[] {
   // The rate column is rounded to its last decimal: each acre may be off by half of it.
   const halfStep_lbPerAc = (0.5 / 10 ** RATE_DECIMALS) * (unit === 'kg/ha' ? M2_PER_ACRE / 10_000 / KG_PER_LB : 1);
-  const poundsTolerance = halfStep_lbPerAc * pass.acres + AREA_TOLERANCE * pass.product_lb;
+  const pounds = (what: ProofLine['what'], planned: number, measured: number): ProofLine => ({
+    file,
+    what,
+    planned: planned.toFixed(1),
+    found: measured.toFixed(1),
+    holds: Math.abs(measured - planned) <= halfStep_lbPerAc * pass.acres + AREA_TOLERANCE * planned,
+  });
   return [
     {
       file,
@@ -200,13 +213,10 @@ function compare(
       found: found.acres.toFixed(4),
       holds: Math.abs(found.acres - pass.acres) <= AREA_TOLERANCE * pass.acres,
     },
-    {
-      file,
-      what: 'pounds',
-      planned: pass.product_lb.toFixed(1),
-      found: found.product_lb.toFixed(1),
-      holds: Math.abs(found.product_lb - pass.product_lb) <= poundsTolerance,
-    },
+    pounds('pounds', pass.product_lb, found.product_lb),
+    ...(pass.product2_lb === undefined
+      ? []
+      : [pounds('pounds of the second product', pass.product2_lb, found.product2_lb)]),
   ];
 }
 

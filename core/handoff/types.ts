@@ -3,9 +3,21 @@ import type { MultiPolygon } from '../geo/types.ts';
 
 export interface Totals {
   readonly acres: number;
+  /** All products together. */
   readonly product_lb: number;
   readonly product_tons: number;
   readonly cost: number;
+  /** The plan's first product first. */
+  readonly byProduct: readonly ProductTotal[];
+}
+
+/** How much of one product is to be loaded. */
+export interface ProductTotal {
+  readonly product: string;
+  readonly product_lb: number;
+  readonly product_tons: number;
+  /** Room it takes, by the density as it was weighed; null where nobody weighed it. */
+  readonly cubicFeet: number | null;
 }
 
 /** One record of a prescription. */
@@ -14,8 +26,11 @@ export interface Piece {
   readonly letter: string;
   readonly polygons: MultiPolygon;
   readonly acres: number;
-  /** Of this pass, in lb/ac of product. */
+  /** Of the plan's first product in this pass, lb/ac. */
   readonly rate_lbPerAc: number;
+  /** Of its second product; 0 where it has none. */
+  readonly second_lbPerAc: number;
+  /** Of both. */
   readonly k2o_lbPerAc: number;
   readonly k_ppm: number;
   readonly kSat_pct: number;
@@ -58,13 +73,19 @@ export interface Manifest {
   readonly plan: string;
   readonly planSha256: string;
   readonly product: string;
+  /** The second product, in columns of its own; absent where the plan has one product. */
+  readonly product2?: string;
   readonly rateUnit: 'lb/ac' | 'kg/ha';
   readonly spreadable_ac: number;
   readonly passes: readonly {
     readonly name: string;
     readonly acres: number;
+    /** Of the first product: what its column must add up to. */
     readonly product_lb: number;
     readonly product_tons: number;
+    /** Of the second product, likewise. */
+    readonly product2_lb?: number;
+    readonly product2_tons?: number;
     readonly records: number;
     readonly geojson: string;
     readonly shapefileZip: string;
@@ -75,7 +96,7 @@ export interface Manifest {
 
 export interface ProofLine {
   readonly file: string;
-  readonly what: 'acres' | 'pounds' | 'records' | 'bytes';
+  readonly what: 'acres' | 'pounds' | 'pounds of the second product' | 'records' | 'bytes';
   readonly planned: string;
   readonly found: string;
   readonly holds: boolean;
