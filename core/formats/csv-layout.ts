@@ -96,3 +96,27 @@ function joinUnits(names: Row, units: Row): Row {
     return unit === '' || !isUnit(unit) || NO_UNIT.test(unit) ? name : `${name} (${unit})`.trim();
   });
 }
+
+/** Columns up to the last one with a name or a value below a name; blank ones at the right come from the delimiter. */
+export function usedWidth(rows: readonly (readonly string[])[], layout: TableLayout): number {
+  const named = layout.names.findLastIndex((name) => name !== '') + 1;
+  let width = named;
+  // Unnamed columns count where most rows fill them; a stray cell makes its row ragged instead.
+  const body = rows.slice(layout.first).filter((row) => row.some((cell) => cell !== ''));
+  for (let i = named; i < layout.names.length; i++)
+    if (body.filter((row) => (row[i] ?? '') !== '').length > body.length / 2) width = i + 1;
+  return width;
+}
+
+/** What was understood of a layout, and the lines above the header. */
+export function layoutWords(rows: readonly (readonly string[])[], layout: TableLayout): string[] {
+  const words = [`header in row ${layout.header + 1}`];
+  if (layout.groups !== null) words.push(`row ${layout.groups + 1} holds group names, joined to the header`);
+  if (layout.units !== null) words.push(`row ${layout.units + 1} holds units, joined to the header`);
+  const above = rows.slice(0, layout.groups ?? layout.header).flatMap((row, i) => {
+    const said = row.filter((cell) => cell !== '').join(' ');
+    return said === '' ? [] : [`row ${i + 1}: "${said.length > 80 ? `${said.slice(0, 79)}…` : said}"`];
+  });
+  if (above.length > 0) words.push(`above the header, not part of the table: ${above.join('; ')}`);
+  return words;
+}

@@ -1,9 +1,9 @@
 import { caution, fail, LISTED_PROBLEMS, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import { findDecimal } from './csv-decimal.ts';
-import { findLayout, type TableLayout } from './csv-layout.ts';
+import { findLayout, layoutWords, type TableLayout, usedWidth } from './csv-layout.ts';
 import { findDelimiter, splitTable } from './csv-split.ts';
 import { decodeTable } from './csv-text.ts';
-import type { FileSet, FormatReader } from './reader.ts';
+import { type FileSet, type FormatReader, single } from './reader.ts';
 import { count, listed } from './say.ts';
 import type { DataRecord, Dataset } from './types.ts';
 import { uniqueNames } from './unique-names.ts';
@@ -15,7 +15,7 @@ export const csvReader: FormatReader = {
   beside: [],
   unread: [],
   remedyWithoutMain: '',
-  read: readCsv,
+  read: (set) => single(readCsv(set)),
 };
 
 /** Columns past which a file is no table any more: as many as spreadsheets have. */
@@ -143,29 +143,6 @@ function build(
     },
     [...problems, ...decimal.problems],
   );
-}
-
-/** Columns up to the last one with a name or a value below a name; blank ones at the right come from the delimiter. */
-function usedWidth(rows: readonly (readonly string[])[], layout: TableLayout): number {
-  const named = layout.names.findLastIndex((name) => name !== '') + 1;
-  let width = named;
-  // Unnamed columns count where most rows fill them; a stray cell makes its row ragged instead.
-  const body = rows.slice(layout.first).filter((row) => row.some((cell) => cell !== ''));
-  for (let i = named; i < layout.names.length; i++)
-    if (body.filter((row) => (row[i] ?? '') !== '').length > body.length / 2) width = i + 1;
-  return width;
-}
-
-function layoutWords(rows: readonly (readonly string[])[], layout: TableLayout): string[] {
-  const words = [`header in row ${layout.header + 1}`];
-  if (layout.groups !== null) words.push(`row ${layout.groups + 1} holds group names, joined to the header`);
-  if (layout.units !== null) words.push(`row ${layout.units + 1} holds units, joined to the header`);
-  const above = rows.slice(0, layout.groups ?? layout.header).flatMap((row, i) => {
-    const said = row.filter((cell) => cell !== '').join(' ');
-    return said === '' ? [] : [`row ${i + 1}: "${said.length > 80 ? `${said.slice(0, 79)}…` : said}"`];
-  });
-  if (above.length > 0) words.push(`above the header, not part of the table: ${above.join('; ')}`);
-  return words;
 }
 
 const tooMany = (file: string, row: number, cells: number, width: number): Problem =>

@@ -2,7 +2,7 @@ import { caution, fail, LISTED_PROBLEMS, ok, type Problem, type Result, stop } f
 import { decodeText } from '../base/text.ts';
 import { type Position, placeFeatures, type RawFeature, type RawGeometry } from './features.ts';
 import { findJsonBreak } from './json-break.ts';
-import type { FileSet, FormatReader } from './reader.ts';
+import { type FileSet, type FormatReader, single } from './reader.ts';
 import type { CellValue, Dataset, ReadOptions } from './types.ts';
 
 /** GeoJSON (RFC 7946), and its 2008 form with a `crs` member. */
@@ -12,7 +12,7 @@ export const geoJsonReader: FormatReader = {
   beside: [],
   unread: [],
   remedyWithoutMain: '',
-  read: readGeoJson,
+  read: (set, options) => single(readGeoJson(set, options)),
 };
 
 /** Columns past which a file is no table any more. */

@@ -6,10 +6,11 @@ import type { FormatReader } from './reader.ts';
 import { refuse, refusedByContent, refusedZip } from './refuse.ts';
 import { shapefileReader } from './shapefile-read.ts';
 import type { Dataset, NamedBytes, ReadOptions } from './types.ts';
+import { xlsxReader } from './xlsx-read.ts';
 import { unzipFiles } from './zip.ts';
 
 /** Every format that is read. The door knows nothing of them but this list. */
-const READERS: readonly FormatReader[] = [shapefileReader, geoJsonReader, csvReader];
+const READERS: readonly FormatReader[] = [shapefileReader, geoJsonReader, csvReader, xlsxReader];
 
 /**
  * What some files hold, whatever their format: the one door for bytes. Loose parts of a shapefile are put together by
@@ -27,14 +28,20 @@ export function readFiles(files: readonly NamedBytes[], options: ReadOptions = {
   const refused: Problem[] = [];
   const datasets: Dataset[] = [];
   if (files.length === 0)
-    return fail(stop('file-none', 'There is no file.', 'Choose a shapefile (zip or its parts), GeoJSON or CSV.'));
+    return fail(
+      stop(
+        'file-none',
+        'There is no file.',
+        'Choose a shapefile (zip or its parts), GeoJSON, CSV or workbook (.xlsx).',
+      ),
+    );
   for (const source of sourcesOf(files, problems, refused)) {
     const grouped = groupFiles(source, READERS);
     refused.push(...grouped.refused);
     problems.push(...grouped.problems);
     for (const { reader, set } of grouped.sets) {
       const read = reader.read(set, options);
-      if (read.ok) datasets.push(read.value);
+      if (read.ok) datasets.push(...read.value);
       (read.ok || wasMeant(set.main.name, read.problems) ? problems : refused).push(...read.problems);
     }
   }
@@ -54,15 +61,16 @@ function sourcesOf(
 ): readonly (readonly Incoming[])[] {
   const loose: Incoming[] = [];
   const sources: Incoming[][] = [];
+  const addLoose = ({ name, bytes }: NamedBytes, path = name): void => {
+    if (loose.length === 0) sources.push(loose);
+    loose.push({ path, shown: name, input: name, bytes });
+  };
   for (const file of files) {
     const { name, bytes } = file;
-    if (!isZip(file)) {
+    if (!isZip(file) || isWorkbookName(name)) {
       const why = refusedByContent(bytes, name);
       if (why) refused.push(why);
-      else {
-        if (loose.length === 0) sources.push(loose);
-        loose.push({ path: name, shown: name, input: name, bytes });
-      }
+      else addLoose(file);
       continue;
     }
     if (bytes.length === 0) {
@@ -72,6 +80,10 @@ function sourcesOf(
     const inside = unzipFiles(bytes, name);
     problems.push(...inside.problems);
     if (!inside.ok) continue;
+    if (inside.value.some((one) => one.name === 'xl/workbook.xml')) {
+      addLoose(file, `${name}.xlsx`);
+      continue;
+    }
     const other = refusedZip(
       inside.value.map((one) => one.name),
       name,
@@ -87,7 +99,8 @@ function innerFiles(files: readonly NamedBytes[], zip: string, problems: Problem
     problems.push(stop('zip-nothing', `${zip} holds no file.`, 'Pack the files again.', { file: zip }));
   return files.flatMap((file) => {
     const shown = `${zip}/${file.name}`;
-    const why = isZip(file) ? refuse('zip-in-zip', shown) : refusedByContent(file.bytes, shown);
+    const why =
+      isZip(file) && !isWorkbookName(file.name) ? refuse('zip-in-zip', shown) : refusedByContent(file.bytes, shown);
     if (why) refused.push(why);
     return why ? [] : [{ path: file.name, shown, input: zip, bytes: file.bytes }];
   });
@@ -96,6 +109,9 @@ function innerFiles(files: readonly NamedBytes[], zip: string, problems: Problem
 /** By its first bytes, or by a name that promises one: a workbook is a zip too, whatever it is called. */
 const isZip = ({ name, bytes }: NamedBytes): boolean =>
   /\.zip$/i.test(name) || (bytes[0] === 0x50 && bytes[1] === 0x4b && (bytes[2] === 3 || bytes[2] === 5));
+
+/** A workbook is a zip that its own reader opens. */
+const isWorkbookName = (name: string): boolean => /\.xls[xm]$/i.test(name);
 
 const emptyFile = (name: string): Problem =>
   stop('file-empty', `${name} is empty: 0 bytes.`, 'Copy or send the file again.', { file: name });

@@ -1,4 +1,4 @@
-import type { Result } from '../base/problem.ts';
+import { ok, type Result } from '../base/problem.ts';
 import type { Dataset, NamedBytes, ReadOptions } from './types.ts';
 
 /** The files that make up one dataset: a main one and those that stand beside it under the same name. */
@@ -26,5 +26,9 @@ export interface FormatReader {
   readonly unread: readonly string[];
   /** What to say of a file that stands beside a main file which is not there. */
   readonly remedyWithoutMain: string;
-  readonly read: (set: FileSet, options: ReadOptions) => Result<Dataset>;
+  readonly read: (set: FileSet, options: ReadOptions) => Result<readonly Dataset[]>;
 }
+
+/** The answer of a reader whose files hold one dataset each. */
+export const single = (read: Result<Dataset>): Result<readonly Dataset[]> =>
+  read.ok ? ok([read.value], read.problems) : read;

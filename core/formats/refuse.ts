@@ -11,12 +11,17 @@ interface Refused {
 const RASTER: Refused = {
   code: 'file-raster',
   what: 'is a raster or picture, not a boundary or table',
-  remedy: 'Take in a shapefile, GeoJSON or CSV.',
+  remedy: 'Take in a shapefile, GeoJSON, CSV or workbook here; a GeoTIFF comes in as a layer of its own.',
 };
 const WORKBOOK: Refused = {
   code: 'file-workbook',
-  what: 'is a spreadsheet workbook',
-  remedy: 'Save the sheet as CSV and take that in.',
+  what: 'is a workbook of a kind that is not read',
+  remedy: 'Save it as .xlsx, or the sheet as CSV, and take that in.',
+};
+const LOCKED: Refused = {
+  code: 'file-locked',
+  what: 'is locked with a password',
+  remedy: 'Open it, save it without the password, and take that in.',
 };
 const MAP_TILES: Refused = {
   code: 'file-tiles',
@@ -51,12 +56,12 @@ const ARCHIVE: Refused = {
 const UNKNOWN: Refused = {
   code: 'file-unknown',
   what: 'is of a kind that is not read',
-  remedy: 'Take in a shapefile (zip or its parts), GeoJSON or CSV.',
+  remedy: 'Take in a shapefile (zip or its parts), GeoJSON, CSV or workbook (.xlsx).',
 };
 
 const BY_ENDING: Readonly<Record<string, Refused>> = {
   ...all(RASTER, 'tif', 'tiff', 'img', 'asc', 'png', 'jpg', 'jpeg', 'gif', 'bmp', 'jp2', 'vrt'),
-  ...all(WORKBOOK, 'xlsx', 'xls', 'xlsm', 'xlsb', 'ods'),
+  ...all(WORKBOOK, 'xls', 'xlsb', 'ods', 'xlt', 'xltx'),
   ...all(MAP_TILES, 'pmtiles', 'mbtiles'),
   ...all(MAP_FILE, 'kml', 'kmz', 'gpkg', 'gpx', 'gml', 'dxf', 'dwg', 'tab', 'mif', 'fgb', 'gdb', 'topojson'),
   ...all(DOCUMENT, 'pdf', 'doc', 'docx', 'rtf', 'htm', 'html'),
@@ -81,12 +86,20 @@ const BY_START: readonly (readonly [starts: readonly string[], Refused])[] = [
 export function refusedByContent(bytes: Uint8Array, name: string): Problem | null {
   const latin = Array.from(bytes.subarray(0, 16), (b) => String.fromCharCode(b)).join('');
   const found = BY_START.find(([starts]) => starts.some((start) => latin.startsWith(start)))?.[1];
-  if (found) return problem(found, name);
+  if (found) return problem(found === WORKBOOK && isLocked(bytes) ? LOCKED : found, name);
   const text = decodeTable(bytes.subarray(0, 1000))?.text.trimStart() ?? '';
   if (!text.startsWith('<')) return null;
   if (/<ISO11783_TaskData\b/.test(text)) return problem(TASK_DATA, name);
   if (/<(?:kml|gpx)\b/i.test(text)) return problem(MAP_FILE, name);
   return problem(/^<!doctype html|<html\b/i.test(text) ? DOCUMENT : XML, name);
+}
+
+/** A compound file that holds an encrypted package: how office programs lock a workbook (MS-OFFCRYPTO 2.3.4.4). */
+function isLocked(bytes: Uint8Array): boolean {
+  const name = Array.from('EncryptedPackage', (char) => [char.charCodeAt(0), 0]).flat();
+  for (let at = bytes.indexOf(0x45); at >= 0; at = bytes.indexOf(0x45, at + 1))
+    if (name.every((byte, i) => bytes[at + i] === byte)) return true;
+  return false;
 }
 
 /** Why a file is refused by its ending; every ending that no reader takes has an answer. */
@@ -96,7 +109,7 @@ export function refusedByEnding(ending: string, name: string): Problem {
 
 /** What a zip is when it is no bundle of files for us: a workbook, a document or a packed map. */
 export function refusedZip(inside: readonly string[], name: string): Problem | null {
-  if (inside.some((path) => /^xl\/workbook\.|^content\.xml$/.test(path))) return problem(WORKBOOK, name);
+  if (inside.some((path) => /^xl\/workbook\.bin$|^content\.xml$/.test(path))) return problem(WORKBOOK, name);
   if (inside.some((path) => /^word\/document\.xml$/.test(path))) return problem(DOCUMENT, name);
   return inside.includes('doc.kml') ? problem(MAP_FILE, name) : null;
 }

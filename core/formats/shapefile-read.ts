@@ -2,7 +2,7 @@ import { caution, fail, note, ok, type Problem, type Result, stop } from '../bas
 import { decodeGuessed } from '../base/text.ts';
 import { type DbfTable, readDbf } from './dbf-read.ts';
 import { placeFeatures, type RawFeature, type RawGeometry } from './features.ts';
-import type { FileSet, FormatReader } from './reader.ts';
+import { type FileSet, type FormatReader, single } from './reader.ts';
 import { assembleRings } from './rings.ts';
 import { count, listed } from './say.ts';
 import { type RawShape, readShapes } from './shp-shapes.ts';
@@ -20,7 +20,7 @@ export const shapefileReader: FormatReader = {
   beside: ['shx', 'dbf', 'prj', 'cpg'],
   unread: ['sbn', 'sbx', 'qix', 'fix', 'qpj', 'idx', 'ain', 'aih', 'atx', 'ixs', 'mxs', 'shp.xml'],
   remedyWithoutMain: 'Take in the .shp of the same name with it.',
-  read: readShapefile,
+  read: (set, options) => single(readShapefile(set, options)),
 };
 
 /**

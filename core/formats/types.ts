@@ -6,7 +6,7 @@ export interface NamedBytes {
   readonly bytes: Uint8Array;
 }
 
-/** A CSV cell stays the text of the file; a table of typed columns gives numbers. Blank is null. */
+/** A CSV cell stays the text of the file; a table of typed columns or cells gives numbers. Blank is null. */
 export type CellValue = string | number | boolean | null;
 
 export type Geometry =
@@ -15,7 +15,7 @@ export type Geometry =
   | { readonly type: 'Lines'; readonly lines: readonly (readonly LngLat[])[] };
 
 export interface DataRecord {
-  /** Row a person sees in a spreadsheet (header line 1) for a text table; number of the feature, from 1, otherwise. */
+  /** Row a person sees in a spreadsheet (header line 1) for a text table or sheet; number of the feature, from 1, otherwise. */
   readonly row: number;
   readonly geometry: Geometry | null;
   /** One per column, in the columns' order. */
@@ -31,9 +31,9 @@ export interface CrsInfo {
 
 /** What one input holds, whatever its format. Coordinates are WGS84 lng/lat, polygons wound as RFC 7946 says. */
 export interface Dataset {
-  /** Base name without folders and ending. */
+  /** Base name without folders and ending; of a workbook `lab.xlsx, sheet Results`. */
   readonly name: string;
-  readonly format: 'shapefile' | 'geojson' | 'csv';
+  readonly format: 'shapefile' | 'geojson' | 'csv' | 'xlsx';
   /** Names of the inputs it came from as they were given, the main one first: a zip's name for what was inside it. */
   readonly files: readonly string[];
   readonly columns: readonly string[];

@@ -68,7 +68,8 @@ describe('what is not read', () => {
     ['a web page', 'lab.csv', '<!DOCTYPE html><html></html>', 'file-document'],
     ['a map of another kind', 'a.kml', '<?xml version="1.0"?><kml></kml>', 'file-other-map'],
     ['a packed archive', 'a.7z', 'x', 'file-archive'],
-    ['a workbook by its ending', 'lab.xlsx', 'x', 'file-workbook'],
+    ['an older workbook by its ending', 'lab.xls', 'x', 'file-workbook'],
+    ['a workbook by its ending alone', 'lab.xlsx', 'x', 'xlsx-kind'],
     ['an ending nobody knows', 'lab.qqq', 'x', 'file-unknown'],
     ['no ending', 'lab', 'x', 'file-unknown'],
     ['nothing in it', 'lab.csv', '', 'file-empty'],
@@ -81,8 +82,8 @@ describe('what is not read', () => {
     expect(result.problems[0]?.remedy).not.toBe('');
   });
 
-  it('a workbook is known by its content, whatever it is called', () => {
-    const workbook = zipFiles([textFile('[Content_Types].xml', '<a/>'), textFile('xl/workbook.xml', '<a/>')]);
+  it('a workbook of another kind is known by its content, whatever it is called', () => {
+    const workbook = zipFiles([textFile('[Content_Types].xml', '<a/>'), textFile('xl/workbook.bin', 'a')]);
     expect(codes(readFiles([{ name: 'lab.csv', bytes: workbook }]))).toEqual(['stop file-workbook']);
   });
 
