@@ -195,7 +195,7 @@ export function chooseFiles(role?: FileRole): void {
   const input = document.createElement('input');
   input.type = 'file';
   input.multiple = true;
-  input.accept = '.zip,.shp,.shx,.dbf,.prj,.cpg,.geojson,.json,.csv,.txt,.tif,.tiff,.pearlash';
+  input.accept = '.zip,.shp,.shx,.dbf,.prj,.cpg,.geojson,.json,.csv,.txt,.xlsx,.tif,.tiff,.pearlash';
   input.addEventListener('change', () => void takeFiles(input.files ?? [], role));
   input.click();
 }

@@ -7,7 +7,9 @@ export function placeOfSetting(setting: string): { readonly panel: PanelName; re
     case 'field':
       return { panel: 'field' };
     case 'soil':
-      return { panel: 'soil', tab: /olumns|Files/.test(setting) ? 'table' : 'about' };
+      return { panel: 'soil', tab: soilTab(setting) };
+    case 'ground':
+      return { panel: 'field' };
     case 'surfaces':
       return { panel: 'surfaces' };
     case 'zones':
@@ -17,4 +19,11 @@ export function placeOfSetting(setting: string): { readonly panel: PanelName; re
     default:
       return { panel: 'handoff' };
   }
+}
+
+function soilTab(setting: string): string {
+  if (/pointColumns|pointFiles/.test(setting)) return 'points';
+  if (/olumns|Files/.test(setting)) return 'table';
+  if (/\.(year|depthTold|sameIds)/.test(setting)) return 'reading';
+  return setting.startsWith('soil.decisions') ? 'aside' : 'about';
 }

@@ -5,6 +5,7 @@ import { useResults } from '../store/results.ts';
 import { flyTo, openPanel, useView } from '../store/view.ts';
 import { whenDrawn } from './focus.ts';
 import { placeOfSetting } from './places.ts';
+import { showRow } from './rows.ts';
 
 /** Opens the panel with the setting in it and puts the focus there, once it is drawn. */
 export function goToSetting(setting: string): void {
@@ -50,10 +51,7 @@ export function waysTo(problem: Problem): readonly Way[] {
   if (row !== undefined && file !== undefined && isTableRow(problem)) {
     ways.push({
       label: 'Show the row',
-      go: () => {
-        useView.setState({ selectedRow: { file, row } });
-        openPanel('soil', rowTab(file));
-      },
+      go: () => showRow({ file, row }),
     });
   }
   if (lngLat !== undefined) ways.push({ label: 'Show it', go: () => flyTo(lngLat) });
@@ -76,11 +74,6 @@ export function waysTo(problem: Problem): readonly Way[] {
   }
   return ways;
 }
-
-const rowTab = (file: string): string => {
-  const rows = useResults.getState().out?.soil?.pointRows ?? [];
-  return rows.some((row) => row.file === file) ? 'points' : 'table';
-};
 
 /** F8: stands at the next problem of the list and shows where it is. */
 export function nextProblem(): void {

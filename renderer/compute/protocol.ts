@@ -1,5 +1,5 @@
 import type { Problem, Result, Stage } from '../../core/base/problem.ts';
-import type { CrsInfo, NamedBytes } from '../../core/formats/types.ts';
+import type { CrsInfo, Dataset, NamedBytes } from '../../core/formats/types.ts';
 import type { Proof } from '../../core/handoff/types.ts';
 import type { Correlation } from '../../core/layers/correlation.ts';
 import type { Histogram, LayerStats } from '../../core/layers/statistics.ts';
@@ -106,7 +106,7 @@ export interface PairSpan {
 }
 export interface TableColumns {
   readonly name: string;
-  readonly format: 'shapefile' | 'geojson' | 'csv';
+  readonly format: Dataset['format'];
   readonly columns: readonly string[];
   readonly guesses: readonly ColumnGuess[];
   readonly records: number;

@@ -2,8 +2,10 @@ import type { ReactElement } from 'react';
 import type { ColumnUse } from '../../core/soil/settings.ts';
 import type { SoilRow } from '../../core/soil/types.ts';
 import type { TableColumns } from '../compute/protocol.ts';
+import { rowKey, useOutliers } from '../store/outliers.ts';
 import { useView } from '../store/view.ts';
 import { SeverityMark } from '../ui/marks.tsx';
+import { OutlierMark } from './RowDecision.tsx';
 import { columnUse } from './soil-columns.ts';
 
 /** Height of a row with its rule; the table is drawn only where it is in sight. */
@@ -21,6 +23,7 @@ interface LabRowProps {
 /** One row as the file has it. A row set aside stays in its place, the bad cell framed, the reason in the row. */
 export function LabRow({ row, table, uses, chosen }: LabRowProps): ReactElement {
   const worst = row.reasons.find((reason) => reason.severity !== 'note')?.severity;
+  const outlier = useOutliers().has(rowKey(row));
   const state = `${row.kept ? '' : 'aside'} ${chosen ? 'chosen' : ''}`;
   return (
     <tr className={state} data-row={row.row} aria-rowindex={row.row}>
@@ -34,6 +37,7 @@ export function LabRow({ row, table, uses, chosen }: LabRowProps): ReactElement 
           {row.row}
         </button>
         {worst && <SeverityMark severity={worst} />}
+        {outlier && <OutlierMark />}
       </th>
       {row.kept || row.reasons.length === 0 ? (
         table.columns.map((column, index) => (

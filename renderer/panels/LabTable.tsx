@@ -1,22 +1,14 @@
 import { type ReactElement, type UIEvent, useEffect, useRef, useState } from 'react';
 import type { ColumnUse } from '../../core/soil/settings.ts';
 import type { SoilRow } from '../../core/soil/types.ts';
-import { MiniHistogram } from '../charts/MiniHistogram.tsx';
 import type { TableColumns } from '../compute/protocol.ts';
+import { isOtherSeries } from '../store/soil-kinds.ts';
 import { useView } from '../store/view.ts';
-import { Select } from '../ui/Fields.tsx';
+import { counted } from '../ui/format.ts';
+import { LabHead } from './LabHead.tsx';
 import { LabRow, ROW_PX } from './LabRow.tsx';
 import { RowDecision } from './RowDecision.tsx';
-import {
-  columnUse,
-  confirmKey,
-  doubtfulColumns,
-  figuresOf,
-  ROLE_OPTIONS,
-  setColumn,
-  unitOptions,
-  type WhichColumns,
-} from './soil-columns.ts';
+import type { WhichColumns } from './soil-columns.ts';
 
 interface LabTableProps {
   readonly which: WhichColumns;
@@ -28,13 +20,21 @@ interface LabTableProps {
 /** Rows drawn beyond those in sight, so that a quick scroll shows no gap. */
 const BEYOND = 12;
 
-/** The table as it came: what each column is, in which unit, its spread, then every row, those set aside in their places. */
+/**
+ * The table as it came: what each column is, in which unit, its spread, then every row, those set aside in their places. Rows of years
+ * and depths that are not in use are folded until asked for.
+ */
 export function LabTable(props: LabTableProps): ReactElement {
-  const { table, rows } = props;
+  const { table, rows: all } = props;
   const box = useRef<HTMLElement>(null);
   const [first, setFirst] = useState(0);
+  const [unfolded, setUnfolded] = useState(false);
   const selected = useView((view) => view.selectedRow);
-  const at = rows.findIndex((row) => row.file === selected?.file && row.row === selected.row);
+  const isSelected = (row: SoilRow): boolean => row.file === selected?.file && row.row === selected.row;
+  const folded = all.filter(isOtherSeries);
+  const open = unfolded || folded.some(isSelected);
+  const rows = open ? all : all.filter((row) => !isOtherSeries(row));
+  const at = rows.findIndex(isSelected);
   useEffect(() => {
     if (at < 0 || !box.current) return;
     const { scrollTop, clientHeight } = box.current;
@@ -51,7 +51,7 @@ export function LabTable(props: LabTableProps): ReactElement {
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reachable by the keyboard */}
       <section className="lab" ref={box} onScroll={onScroll} tabIndex={0} aria-label={`Table ${table.name}`}>
         <table aria-rowcount={rows.length + 4}>
-          <Head {...props} />
+          <LabHead which={props.which} table={table} uses={props.uses} rows={rows} />
           <tbody>
             {first > 0 && <Gap rows={first} />}
             {shown.map((row) => (
@@ -68,6 +68,14 @@ export function LabTable(props: LabTableProps): ReactElement {
         </table>
       </section>
       {chosen && <RowDecision row={chosen} key={`${chosen.file} ${chosen.row}`} />}
+      {folded.length > 0 && (
+        <p className="small ink2 under">
+          {counted(folded.length, 'row')} of other years or depths {open ? 'shown.' : 'folded.'}{' '}
+          <button type="button" className="btn link" aria-expanded={open} onClick={() => setUnfolded(!open)}>
+            {open ? 'Fold them' : 'Show them'}
+          </button>
+        </p>
+      )}
     </div>
   );
 }
@@ -77,79 +85,3 @@ const Gap = ({ rows }: { readonly rows: number }): ReactElement => (
     <td colSpan={99} style={{ height: rows * ROW_PX, padding: 0 }} />
   </tr>
 );
-
-function Head({ which, table, uses, rows }: LabTableProps): ReactElement {
-  const confirmed = useView((view) => view.confirmed);
-  const doubtful = new Set(doubtfulColumns(table, uses).map((guess) => guess.column));
-  const asks = (use: ColumnUse): boolean => doubtful.has(use.column) && !confirmed.has(confirmKey(table, use));
-  return (
-    <thead>
-      <tr className="lab-names">
-        <th scope="col" className="row-n">
-          {table.format === 'csv' ? 'Row' : 'No.'}
-        </th>
-        {table.columns.map((column) => (
-          <th scope="col" key={column}>
-            {column}
-          </th>
-        ))}
-      </tr>
-      <tr className="lab-is">
-        <th scope="row" className="row-n">
-          is
-        </th>
-        {table.columns.map((column) => {
-          const use = columnUse(uses, column);
-          return (
-            <td key={column}>
-              <Select
-                spoken={`${column} is`}
-                setting={`soil.${which}.${column}`}
-                className={`${use.is === 'unused' ? 'skip' : ''} ${asks(use) ? 'asks' : ''}`}
-                value={use.is}
-                options={ROLE_OPTIONS}
-                onCommit={(is) => setColumn(which, table, uses, { ...use, is })}
-              />
-            </td>
-          );
-        })}
-      </tr>
-      <tr className="lab-in">
-        <th scope="row" className="row-n">
-          in
-        </th>
-        {table.columns.map((column) => {
-          const use = columnUse(uses, column);
-          const options = unitOptions(use.is);
-          return (
-            <td key={column}>
-              {options.length > 1 ? (
-                <Select
-                  spoken={`${column} in`}
-                  className={asks(use) ? 'asks' : ''}
-                  value={use.unit}
-                  options={options}
-                  onCommit={(unit) => setColumn(which, table, uses, { ...use, unit })}
-                />
-              ) : (
-                <span className="only-unit">{use.unit === 'none' ? '' : use.unit}</span>
-              )}
-            </td>
-          );
-        })}
-      </tr>
-      <tr className="lab-spread">
-        <th scope="row" className="row-n">
-          spread
-        </th>
-        {table.columns.map((column, index) => (
-          <td key={column}>
-            {columnUse(uses, column).is !== 'unused' && columnUse(uses, column).is !== 'sampleId' && (
-              <MiniHistogram values={figuresOf(rows, index, table.decimal)} label={column} />
-            )}
-          </td>
-        ))}
-      </tr>
-    </thead>
-  );
-}

@@ -3,7 +3,15 @@ import type { ColumnUse } from '../../core/soil/settings.ts';
 import type { TableColumns } from '../compute/protocol.ts';
 import { useView } from '../store/view.ts';
 import { Note } from '../ui/Note.tsx';
-import { columnUse, confirmColumn, confirmKey, doubtfulColumns, roleWord, type WhichColumns } from './soil-columns.ts';
+import {
+  columnUse,
+  confirmColumn,
+  confirmKey,
+  doubtfulColumns,
+  roleWord,
+  unitWord,
+  type WhichColumns,
+} from './soil-columns.ts';
 
 /** Guesses that a person should confirm once. */
 export function Doubts(props: {
@@ -20,8 +28,8 @@ export function Doubts(props: {
     <>
       {open.map((guess) => (
         <Note severity="caution" key={guess.column}>
-          <b>{guess.column}</b> is read as {roleWord(guess.is)}
-          {guess.unit === 'none' ? '' : ` in ${guess.unit}`}: {guess.doubt}.{' '}
+          <b>{guess.column}</b> is read as {roleWord(guess.is, guess.oxide)}
+          {guess.unit === 'none' ? '' : ` in ${unitWord(guess)}`}: {guess.doubt}.{' '}
           <button
             type="button"
             className="btn s note-button"

@@ -1,21 +1,22 @@
 import './soil.css';
+import './soil-reading.css';
 import type { ReactElement } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
 import type { SoilOut } from '../../core/soil/types.ts';
 import { chooseFiles } from '../commands/files.ts';
-import { usePlan } from '../store/document.ts';
+import { useDocument, usePlan } from '../store/document.ts';
 import { useResults } from '../store/results.ts';
 import { openPanel } from '../store/view.ts';
-import { counted, number } from '../ui/format.ts';
+import { counted, readable } from '../ui/format.ts';
 import { PanelFrame, type PanelTab, Section } from '../ui/PanelFrame.tsx';
-import { AboutTest, Chemistry } from './AboutTest.tsx';
+import { AboutTest } from './AboutTest.tsx';
 import { KeptAndAside } from './KeptAndAside.tsx';
 import { LabTable } from './LabTable.tsx';
-import { ProblemList } from './Problems.tsx';
+import { RowCount } from './RowCount.tsx';
 import { Doubts } from './SoilDoubts.tsx';
-import { doubtfulColumns } from './soil-columns.ts';
+import { SoilReading } from './SoilReading.tsx';
 
-/** What each column is, which rows count, and what the test is: what the lab numbers rest on. */
+/** What was understood of the soil test, what each column is, which rows count: what the lab numbers rest on. */
 export function SoilPanel(): ReactElement | null {
   const plan = usePlan();
   const out = useResults((results) => results.out);
@@ -31,7 +32,7 @@ export function SoilPanel(): ReactElement | null {
           'There is no soil test yet.'
         ) : (
           <>
-            Say what each column of <b>{file}</b> is. Guesses are filled in; change any of them.
+            What was understood of <b>{file}</b>, what was not, and why. Change any of it.
           </>
         )
       }
@@ -56,31 +57,25 @@ export function SoilPanel(): ReactElement | null {
 }
 
 function tabsOf(plan: Plan, soil: SoilOut | null): readonly PanelTab[] {
+  const reading: PanelTab = { id: 'reading', label: 'Reading', body: <SoilReading plan={plan} soil={soil} /> };
   const table: PanelTab = { id: 'table', label: 'Lab table', body: <TableTab plan={plan} soil={soil} /> };
   const points: PanelTab = { id: 'points', label: 'Sample points', body: <PointsTab plan={plan} soil={soil} /> };
-  const chemistry: PanelTab = { id: 'about', label: 'Chemistry', body: <Chemistry plan={plan} soil={soil} /> };
+  const about: PanelTab = { id: 'about', label: 'About the test', body: <AboutTab plan={plan} /> };
   const aside: PanelTab = { id: 'aside', label: 'Kept and set aside', body: <KeptAndAside plan={plan} soil={soil} /> };
-  return plan.soil.pointFiles.length > 0 ? [table, points, chemistry, aside] : [table, chemistry, aside];
+  return [reading, table, ...(plan.soil.pointFiles.length > 0 ? [points] : []), about, aside];
 }
 
 const nameOf = (plan: Plan, paths: readonly string[]): string | null =>
   plan.inputs.find((input) => input.path === paths[0])?.name ?? null;
 
-/** `66 rows read = 60 kept + 6 set aside, each with its reason`. */
-export const RowCount = ({ soil }: { readonly soil: SoilOut }): ReactElement => (
-  <p className="row-count">
-    {number(soil.read)} <span>rows read</span>
-    <i>=</i>
-    {number(soil.kept)} <span>kept</span>
-    <i>+</i>
-    {number(soil.setAside)} <span>set aside, each with its reason</span>
-  </p>
-);
-
 function TableTab({ plan, soil }: { readonly plan: Plan; readonly soil: SoilOut | null }): ReactElement {
-  const results = useResults();
-  const table = results.columns.samples;
-  const problems = (results.out?.stages.soil.problems ?? []).filter((problem) => problem.at?.row === undefined);
+  const table = useResults((results) => results.columns.samples);
+  if (!table)
+    return (
+      <p className="section ink3">
+        {plan.soil.sampleFiles.length === 0 ? 'Choose the lab values first.' : 'Reading the table'}
+      </p>
+    );
   return (
     <>
       {soil && (
@@ -88,28 +83,32 @@ function TableTab({ plan, soil }: { readonly plan: Plan; readonly soil: SoilOut 
           <RowCount soil={soil} />
         </Section>
       )}
-      {table ? (
-        <LabTable which="sampleColumns" table={table} uses={plan.soil.sampleColumns} rows={soil?.rows ?? []} />
-      ) : (
-        <p className="section ink3">
-          {plan.soil.sampleFiles.length === 0 ? 'Choose the lab values first.' : 'Reading the table'}
-        </p>
-      )}
-      <div className="two-columns far soil-pair">
-        <AboutTest plan={plan} />
-        <Section title="Checks" aside={checksAside(problems.length)}>
-          {table && <Doubts which="sampleColumns" table={table} uses={plan.soil.sampleColumns} />}
-          <ProblemList problems={problems} />
-          {problems.length === 0 && table && doubtfulColumns(table, plan.soil.sampleColumns).length === 0 && (
-            <p className="small ink2">Nothing of the table as a whole is in doubt.</p>
-          )}
-        </Section>
-      </div>
+      <LabTable which="sampleColumns" table={table} uses={plan.soil.sampleColumns} rows={soil?.rows ?? []} />
+      <Doubts which="sampleColumns" table={table} uses={plan.soil.sampleColumns} />
     </>
   );
 }
 
-const checksAside = (count: number): string | undefined => (count === 0 ? undefined : counted(count, 'finding'));
+function AboutTab({ plan }: { readonly plan: Plan }): ReactElement {
+  const guesses = useDocument((state) => state.guesses);
+  return (
+    <>
+      <AboutTest plan={plan} />
+      {guesses.length > 0 && (
+        <Section title="Guessed when the files came in" aside={counted(guesses.length, 'guess', 'guesses')}>
+          <details>
+            <summary className="small ink2">Each of them</summary>
+            <ul className="small ink2 sentences">
+              {guesses.map((sentence) => (
+                <li key={sentence}>{readable(sentence)}</li>
+              ))}
+            </ul>
+          </details>
+        </Section>
+      )}
+    </>
+  );
+}
 
 function PointsTab({ plan, soil }: { readonly plan: Plan; readonly soil: SoilOut | null }): ReactElement {
   const table = useResults((results) => results.columns.points);

@@ -39,7 +39,7 @@ function Invitation(): ReactElement {
           </dd>
           <dt>Soil test</dt>
           <dd>
-            Points or zones with lab values, or sample points and a lab table joined by sample id. CSV, shapefile,
+            Points or zones with lab values, or sample points and a lab table joined by sample id. CSV, xlsx, shapefile,
             GeoJSON.
           </dd>
           <dt>Keep-out</dt>

@@ -7,35 +7,62 @@ import { useView } from '../store/view.ts';
 
 export type WhichColumns = 'sampleColumns' | 'pointColumns';
 
-export const roleWord = (role: ColumnRole): string => {
-  const word = ROLE_NAMES[role];
-  return role === 'unused'
-    ? word
-    : word.charAt(0).toUpperCase() === word.charAt(0) || role === 'ph'
-      ? word
-      : sentenceCase(word);
-};
+const OXIDES: Readonly<Partial<Record<ColumnRole, string>>> = { k: 'K₂O', ca: 'CaO', mg: 'MgO', na: 'Na₂O' };
+
+/** What a column can be: a role, or a cation counted as its oxide. */
+export type RoleChoice = ColumnRole | `${ColumnRole} oxide`;
+
+export const roleChoice = ({ is, oxide }: Pick<ColumnUse, 'is' | 'oxide'>): RoleChoice =>
+  oxide === true && OXIDES[is] !== undefined ? `${is} oxide` : is;
+
 const sentenceCase = (word: string): string => word.charAt(0).toUpperCase() + word.slice(1);
 
-export const ROLE_OPTIONS = COLUMN_ROLES.map((value) => ({ value, label: roleWord(value) }));
+/** A role in words; a cation counted as its oxide with the oxide's name. */
+export function roleWord(role: ColumnRole, oxide = false): string {
+  const word = ROLE_NAMES[role];
+  const cased = role === 'unused' || role === 'ph' ? word : sentenceCase(word);
+  return oxide && OXIDES[role] !== undefined ? `${cased} as ${OXIDES[role]}` : cased;
+}
+
+export const ROLE_OPTIONS: readonly { readonly value: RoleChoice; readonly label: string }[] = COLUMN_ROLES.flatMap(
+  (value) => [
+    { value, label: roleWord(value) },
+    ...(OXIDES[value] === undefined ? [] : [{ value: `${value} oxide` as const, label: roleWord(value, true) }]),
+  ],
+);
+
 export const unitOptions = (role: ColumnRole): readonly { readonly value: ColumnUnit; readonly label: string }[] =>
   UNITS_OF[role].map((value) => ({ value, label: value === 'none' ? '–' : value }));
+
+/** A column's unit in words, with the depth it counts: `lb/ac of 8 in`. Empty where it has none. */
+export const unitWord = ({ unit, of_in }: ColumnUse): string =>
+  unit === 'none' ? '' : of_in === undefined || unit !== 'lb/ac' ? unit : `${unit} of ${of_in} in`;
 
 /** What the plan says a column is; a column it does not name is not used. */
 export const columnUse = (uses: readonly ColumnUse[], column: string): ColumnUse =>
   uses.find((use) => use.column === column) ?? { column, is: 'unused', unit: 'none' };
 
-/** Sets a column's role or unit. A unit that the role cannot have gives way to the role's first. */
+/** A column with another role, its unit kept where the new role can have it. */
+export function withRole(use: ColumnUse, choice: RoleChoice): ColumnUse {
+  const [is, oxide] = choice.split(' ') as [ColumnRole, string | undefined]; // the two forms of RoleChoice
+  const { oxide: _, ...rest } = use;
+  return { ...rest, is, ...(oxide === undefined ? {} : { oxide: true }) };
+}
+
+/** Sets what a column is. A unit that the role cannot have gives way to the role's first. */
 export function setColumn(which: WhichColumns, table: TableColumns, uses: readonly ColumnUse[], use: ColumnUse): void {
   const units = UNITS_OF[use.is];
-  const fitting: ColumnUse = units.includes(use.unit) ? use : { ...use, unit: units[0] };
+  const { of_in, ...plain } = use;
+  const unit = units.includes(use.unit) ? use.unit : units[0];
+  const fitting: ColumnUse = { ...plain, unit, ...(of_in !== undefined && unit === 'lb/ac' ? { of_in } : {}) };
   const next = table.columns.map((column) => (column === use.column ? fitting : columnUse(uses, column)));
-  const unit = fitting.unit === 'none' ? '' : ` in ${fitting.unit}`;
-  editPart('soil', `${use.column} is ${ROLE_NAMES[fitting.is]}${unit}`, { [which]: next });
+  const named = fitting.oxide === true ? `${ROLE_NAMES[fitting.is]} as ${OXIDES[fitting.is]}` : ROLE_NAMES[fitting.is];
+  const inUnit = fitting.unit === 'none' ? '' : ` in ${unitWord(fitting)}`;
+  editPart('soil', `${use.column} is ${named}${inUnit}`, { [which]: next });
 }
 
 export const confirmKey = (table: TableColumns, use: ColumnUse): string =>
-  [table.name, use.column, use.is, use.unit].join('\n');
+  [table.name, use.column, use.is, use.unit, use.oxide === true].join('\n');
 
 export const confirmColumn = (table: TableColumns, use: ColumnUse): void =>
   useView.setState((view) => ({ confirmed: new Set([...view.confirmed, confirmKey(table, use)]) }));
@@ -44,7 +71,8 @@ export const confirmColumn = (table: TableColumns, use: ColumnUse): void =>
 export const doubtfulColumns = (table: TableColumns, uses: readonly ColumnUse[]): readonly ColumnGuess[] =>
   table.guesses.filter((guess) => {
     const use = columnUse(uses, guess.column);
-    return guess.doubt !== undefined && use.is === guess.is && use.unit === guess.unit;
+    const same = use.is === guess.is && use.unit === guess.unit && (use.oxide ?? false) === (guess.oxide ?? false);
+    return guess.doubt !== undefined && same;
   });
 
 /** Figures of a column as far as its cells are figures, for its spread. */

@@ -1,0 +1,190 @@
+import type { ReactElement } from 'react';
+import type { Plan } from '../../core/plan/schema.ts';
+import { pairsOf } from '../../core/soil/near-misses.ts';
+import type { SoilOut } from '../../core/soil/types.ts';
+import type { TableColumns } from '../compute/protocol.ts';
+import { useOutliers } from '../store/outliers.ts';
+import { useResults } from '../store/results.ts';
+import { asideKinds, keptKinds, type SoilKind, wholeProblems } from '../store/soil-kinds.ts';
+import { openPanel } from '../store/view.ts';
+import { counted, number, readable } from '../ui/format.ts';
+import { SeverityMark } from '../ui/marks.tsx';
+import { Section } from '../ui/PanelFrame.tsx';
+import { ProblemList } from './Problems.tsx';
+import { RowCount } from './RowCount.tsx';
+import { OutlierMark } from './RowDecision.tsx';
+import { RowLinks } from './RowLinks.tsx';
+import { SoilDensity } from './SoilDensity.tsx';
+import { Differences } from './SoilDifferences.tsx';
+import { Doubts } from './SoilDoubts.tsx';
+import { NearMisses } from './SoilNearMisses.tsx';
+import { SeriesChooser } from './SoilSeries.tsx';
+import { columnUse, roleWord, unitWord } from './soil-columns.ts';
+
+/** One screen: what was understood of the files on the left, what was not, and why, on the right. */
+export function SoilReading({ plan, soil }: { readonly plan: Plan; readonly soil: SoilOut | null }): ReactElement {
+  const results = useResults();
+  const table = results.columns.samples;
+  const problems = wholeProblems(results.out?.stages.soil.problems ?? []);
+  if (!table)
+    return (
+      <>
+        <ProblemList problems={problems} />
+        <p className="section ink3">
+          {plan.soil.sampleFiles.length === 0 ? 'Choose the lab values first.' : 'Reading the table'}
+        </p>
+      </>
+    );
+  return (
+    <>
+      {soil && (
+        <Section>
+          <RowCount soil={soil} />
+        </Section>
+      )}
+      <div className="soil-reading">
+        <div>
+          {soil && <SeriesChooser plan={plan} soil={soil} />}
+          <Understood plan={plan} soil={soil} table={table} />
+        </div>
+        <div>
+          <NotUnderstood plan={plan} soil={soil} table={table} />
+        </div>
+      </div>
+    </>
+  );
+}
+
+function Understood({
+  plan,
+  soil,
+  table,
+}: {
+  readonly plan: Plan;
+  readonly soil: SoilOut | null;
+  readonly table: TableColumns;
+}): ReactElement {
+  const uses = table.columns.map((column) => columnUse(plan.soil.sampleColumns, column));
+  const used = uses.filter((use) => use.is !== 'unused');
+  const unused = uses.filter((use) => use.is === 'unused');
+  return (
+    <>
+      <Section title="Understood" aside={`${number(used.length)} of ${counted(uses.length, 'column')}`}>
+        <ul className="columns-read" data-testid="columns-read">
+          {used.map((use) => (
+            <li key={use.column}>
+              <span>{use.column}</span>
+              <span className="ink3">is</span>
+              <span>
+                <b>{roleWord(use.is, use.oxide)}</b>
+                {use.unit === 'none' || use.unit === 'deg' ? '' : <span className="ink2">, {unitWord(use)}</span>}
+              </span>
+            </li>
+          ))}
+        </ul>
+        {unused.length > 0 && (
+          <p className="small ink3 under">Not used: {unused.map((use) => use.column).join(', ')}.</p>
+        )}
+        <p className="under">
+          <button type="button" className="btn s" onClick={() => openPanel('soil', 'table')}>
+            Change a column
+          </button>
+        </p>
+      </Section>
+      {soil && soil.reading.length > 0 && (
+        <Section title="How it was read">
+          <ul className="small ink2 sentences">
+            {soil.reading
+              .filter((sentence) => !/^Columns: /.test(sentence))
+              .map((sentence) => (
+                <li key={sentence}>{readable(sentence)}</li>
+              ))}
+          </ul>
+        </Section>
+      )}
+      <SoilDensity />
+    </>
+  );
+}
+
+function NotUnderstood({
+  plan,
+  soil,
+  table,
+}: {
+  readonly plan: Plan;
+  readonly soil: SoilOut | null;
+  readonly table: TableColumns;
+}): ReactElement {
+  const results = useResults();
+  const outliers = useOutliers();
+  const problems = wholeProblems(results.out?.stages.soil.problems ?? []);
+  const stops = problems.filter((problem) => problem.severity === 'stop');
+  const others = problems.filter((problem) => problem.severity !== 'stop');
+  const aside = soil ? asideKinds(soil.rows) : [];
+  const kept = soil ? keptKinds(soil.rows) : [];
+  const points = soil ? asideKinds(soil.pointRows) : [];
+  const misses = soil ? soil.nearMisses : [];
+  const standOut = soil?.rows.filter((row) => row.kept && outliers.has(`${row.file}\n${row.row}`)) ?? [];
+  return (
+    <>
+      <ProblemList problems={stops} />
+      <Doubts which="sampleColumns" table={table} uses={plan.soil.sampleColumns} />
+      {soil && (
+        <Section title="Set aside, and why" aside={equation(soil, aside)}>
+          {aside.length === 0 ? <p className="small ink2">Every row is kept.</p> : <Kinds kinds={aside} />}
+        </Section>
+      )}
+      {misses.length + plan.soil.sameIds.length > 0 && (
+        <NearMisses plan={plan} misses={misses} pairs={pairsOf(misses)} />
+      )}
+      {points.length > 0 && (
+        <Section title="Points set aside" aside={counted(soil?.pointRows.length ?? 0, 'point')}>
+          <Kinds kinds={points} />
+        </Section>
+      )}
+      {(kept.length > 0 || others.length > 0 || standOut.length > 0) && (
+        <Section title="Kept, but look at" aside={others.length > 0 ? undefined : `${number(kept.length)} kinds`}>
+          <ProblemList problems={others} />
+          <Kinds kinds={kept} />
+          {standOut.length > 0 && (
+            <ul className="kinds">
+              <li>
+                <OutlierMark />
+                <div>
+                  <b>{counted(standOut.length, 'sample')}</b> unlike the samples around it <RowLinks rows={standOut} />
+                </div>
+              </li>
+            </ul>
+          )}
+        </Section>
+      )}
+      {soil && <Differences soil={soil} tolerance_pct={plan.soil.tolerance_pct} />}
+    </>
+  );
+}
+
+/** `6 = 3 + 2 + 1`. */
+const equation = (soil: SoilOut, kinds: readonly SoilKind[]): string | undefined =>
+  kinds.length < 2
+    ? soil.setAside === 0
+      ? undefined
+      : counted(soil.setAside, 'row')
+    : `${number(soil.setAside)} = ${kinds.map((kind) => number(kind.rows.length)).join(' + ')}`;
+
+/** One line a kind: how many, what, which rows; what it means and what can be done under it. */
+export const Kinds = ({ kinds }: { readonly kinds: readonly SoilKind[] }): ReactElement => (
+  <ul className="kinds" data-testid="kinds">
+    {kinds.map((kind) => (
+      <li key={`${kind.severity} ${kind.code}`} data-code={kind.code}>
+        <SeverityMark severity={kind.severity} />
+        <div>
+          <b>{number(kind.rows.length)}</b> {kind.says} <RowLinks rows={kind.rows} />
+          <small>
+            {kind.rows.length === 1 ? `${kind.example.message} ${kind.example.remedy}` : kind.example.remedy}
+          </small>
+        </div>
+      </li>
+    ))}
+  </ul>
+);
