@@ -93,6 +93,24 @@ describe('laws of the ledger', () => {
     );
   });
 
+  it('nor with two products, rounded each', () => {
+    fc.assert(
+      fc.property(cec_meq, k_ppm, anyNumber(0, 200), anyNumber(5, 95), (cec, k, more, share_pct) => {
+        const second = {
+          product: { ...corn().product, name: '0-0-50', k2o_pct: 50, salt: 'sulfate' as const },
+          gives: { by: 'share of K2O' as const, share_pct },
+          where: null,
+        };
+        const rates = corn({ second, land_years: 1 });
+        const lean = zoneRate({ k_ppm: k, cec_meq: cec }, rates);
+        const rich = zoneRate({ k_ppm: k + more, cec_meq: cec }, rates);
+        expect(rich.exact_lbPerAc ?? 0).toBeLessThanOrEqual((lean.exact_lbPerAc ?? 0) + 1e-9);
+        expect(rich.k2o_lbPerAc ?? 0).toBeLessThanOrEqual((lean.k2o_lbPerAc ?? 0) + 1e-9);
+      }),
+      { numRuns: 80 },
+    );
+  });
+
   it('nothing is built up above the range, and no more than removal is put on', () => {
     fc.assert(
       fc.property(plan, cec_meq, anyNumber(0, 20), (rates, cec, above_pct) => {
