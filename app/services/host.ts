@@ -51,6 +51,8 @@ export function createHost(ports: HostPorts): Host {
       const folder = await store.folderOf(planId);
       return folder.ok ? readExportsAt(join(folder.value, EXPORT_FOLDER)) : folder;
     },
+    listMappings: async () => reply.done({ mappings: await store.mappings.list() }),
+    saveMapping: ({ key, columns }) => store.mappings.save(key, columns),
   };
 
   const run = async <C extends HostCall>(name: C, rawArgs: unknown): Promise<unknown> => {

@@ -7,6 +7,7 @@ import { type OpenedPlan, PLAN_FILE } from '../../core/plan/pack.ts';
 import { filesToSave } from './files-to-save.ts';
 import { createTurns } from './in-turn.ts';
 import { folderName, innerFile, pathFault } from './inner-path.ts';
+import { createMappings, type MappingStore } from './mappings.ts';
 import { readPlanFolder } from './plan-folder.ts';
 import { createMemory } from './recent.ts';
 import { listSampleFields, SAMPLE } from './sample-fields.ts';
@@ -37,6 +38,8 @@ export interface PlanStore {
   save(planId: string | null, plan: string, inputs: readonly NamedInput[]): Promise<HostReply<SavedFolder>>;
   /** Takes in what a person named: a plan's folder, its plan.json, or a packed file, which is unpacked as a new plan. */
   adopt(path: string): Promise<HostReply<SavedFolder>>;
+  /** What persons said of the columns of files. */
+  readonly mappings: MappingStore;
 }
 
 export interface StorePlaces {
@@ -123,7 +126,8 @@ export function createPlanStore(places: StorePlaces): PlanStore {
   };
 
   const takingIn = createTakingIn({ plansFolder, folderOf, save }, memory, places.sampleFields);
-  return { plansFolder, list, folderOf, open, save, adopt: takingIn.adopt };
+  const mappings = createMappings(places.home);
+  return { plansFolder, list, folderOf, open, save, adopt: takingIn.adopt, mappings };
 }
 
 /** No plan was saved yet; any other failure must not look like that. */

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import type { Problem } from '../base/problem.ts';
+import { type RememberedMapping, rememberedMappingSchema } from '../soil/mapping-memory.ts';
 
 /**
  * What the window may ask of its host. Every call answers a value; a person's trouble is a Problem in it, never a throw.
@@ -24,6 +25,13 @@ export const hostCalls = {
   saveExports: z.object({ planId: z.string(), files: z.array(inputFile).min(1).max(1000) }),
   /** Reads the plan's export folder as it is on disk now. */
   readExports: z.object({ planId: z.string() }),
+  /** Columns as a person set them, by the headers of their file, latest last. */
+  listMappings: z.object({}),
+  /** Keeps what was set for the headers of a key and the day it was set on; forgets it where `columns` is null. */
+  saveMapping: z.object({
+    key: rememberedMappingSchema.shape.key,
+    columns: rememberedMappingSchema.shape.columns.nullable(),
+  }),
 } as const;
 export type HostCall = keyof typeof hostCalls;
 export type HostArgs<C extends HostCall> = z.infer<(typeof hostCalls)[C]>;
@@ -46,6 +54,9 @@ export interface HostAnswers {
   savePlan: HostReply<{ readonly planId: string; readonly folder: string }>;
   saveExports: HostReply<{ readonly folder: string; readonly files: readonly NamedInput[] }>;
   readExports: HostReply<{ readonly folder: string; readonly files: readonly NamedInput[] }>;
+  listMappings: HostReply<{ readonly mappings: readonly RememberedMapping[] }>;
+  /** All that is kept now. */
+  saveMapping: HostReply<{ readonly mappings: readonly RememberedMapping[] }>;
 }
 export interface PlanEntry {
   readonly planId: string;

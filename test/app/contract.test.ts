@@ -1,8 +1,9 @@
-import { mkdir, writeFile } from 'node:fs/promises';
+import { mkdir, readdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import { createPlanStore } from '../../app/services/plan-store.ts';
 import type { HostAnswers, HostApi } from '../../core/bridge/host-api.ts';
+import { headerKey } from '../../core/soil/mapping-memory.ts';
 import { codeOf, exportOf, got, planWith, tempFolder } from './helpers.ts';
 import { TRANSPORTS, type Transport } from './transports.ts';
 
@@ -73,6 +74,27 @@ describe.each(Object.keys(TRANSPORTS))('the bridge over %s', (name) => {
     expect(Buffer.compare(back ?? new Uint8Array(), all)).toBe(0);
   });
 
+  it('remembers what columns are, by their headers, on the day they were set, and forgets them', async () => {
+    const { call, home } = await start();
+    const key = headerKey(['Probe', 'Wert 1']);
+    expect(got(await call('listMappings', {}))).toEqual({ mappings: [] });
+    const k = (unit: 'ppm' | 'lb/ac') => [{ column: 'Wert 1', is: 'k' as const, unit }];
+    const saved = got(await call('saveMapping', { key, columns: k('ppm') }));
+    expect(saved.mappings).toEqual([{ key, on: expect.stringMatching(/^\d{4}-\d{2}-\d{2}$/), columns: k('ppm') }]);
+    const other = headerKey(['ID']);
+    got(await call('saveMapping', { key: other, columns: [{ column: 'ID', is: 'sampleId', unit: 'none' }] }));
+    got(await call('saveMapping', { key, columns: k('lb/ac') }));
+    const { mappings } = got(await call('listMappings', {}));
+    expect(mappings.map((one) => [one.key, one.columns[0]?.unit])).toEqual([
+      [other, 'none'],
+      [key, 'lb/ac'],
+    ]);
+    expect(await readdir(home)).toContain('mappings.json');
+    expect(got(await call('saveMapping', { key: other, columns: null })).mappings).toHaveLength(1);
+    await writeFile(join(home, 'mappings.json'), '{"mappings":[{"key":"old"}]');
+    expect(got(await call('listMappings', {}))).toEqual({ mappings: [] });
+  });
+
   it('answers troubles as Problems', async () => {
     const { call } = await start();
     expect(codeOf(await call('openPlan', { planId: 'nothing' }))).toBe('plan-unknown');
@@ -97,6 +119,8 @@ describe.each(Object.keys(TRANSPORTS))('the bridge over %s', (name) => {
     ['savePlan', { planId: null, plan: 'x', inputs: [{ path: 'a', bytes: 'text' }] }],
     ['saveExports', { planId: 'x', files: [] }],
     ['savePlan', [1, 2, 3]],
+    ['saveMapping', { key: 'x', columns: [] }],
+    ['saveMapping', { key: 'a'.repeat(64), columns: [{ column: 'K', is: 'gold', unit: 'ppm' }] }],
   ];
   it.each(foreign)('answers a foreign call %j %j with a Problem', async (call, args) => {
     const { raw } = await start();
