@@ -40,10 +40,12 @@ export function gridPlace({ lattice, frame }: FieldGrid): {
 
 /** Acres of ground of the cells that a rule takes. */
 export function acresWhere(grid: FieldGrid, takes: (cell: number) => boolean): number {
+  const { cover_m2 } = grid;
   let some_m2 = 0;
-  grid.cover_m2.forEach((ground_m2, cell) => {
+  for (let cell = 0; cell < cover_m2.length; cell++) {
+    const ground_m2 = cover_m2[cell] ?? 0;
     if (ground_m2 > 0 && takes(cell)) some_m2 += ground_m2;
-  });
+  }
   return some_m2 / M2_PER_ACRE;
 }
 
@@ -66,12 +68,13 @@ export function densityOf(grid: FieldGrid, samples: number, nearest_m: Float32Ar
 function farthestCell(grid: FieldGrid, nearest_m: Float32Array, least_m2: number): number {
   let far = -1;
   let most_m = -1;
-  nearest_m.forEach((distance_m, cell) => {
+  for (let cell = 0; cell < nearest_m.length; cell++) {
     const ground_m2 = grid.cover_m2[cell] ?? 0;
-    if (ground_m2 === 0 || ground_m2 < least_m2 || !(distance_m > most_m)) return;
+    const distance_m = nearest_m[cell] ?? Number.NaN;
+    if (ground_m2 === 0 || ground_m2 < least_m2 || !(distance_m > most_m)) continue;
     far = cell;
     most_m = distance_m;
-  });
+  }
   return far;
 }
 

@@ -19,19 +19,20 @@ export function derive(layers: Layers, factors: SoilOut['factors']): void {
   if (cec_meq && ca_ppm) layers.caSat_pct = share_pct(ca_ppm, ca, cec_meq);
   if (cec_meq && mg_ppm) layers.mgSat_pct = share_pct(mg_ppm, mg, cec_meq);
   const { caSat_pct, mgSat_pct } = layers;
-  if (caSat_pct && mgSat_pct)
-    layers.caMgShare_pct = caSat_pct.map((ofCa_pct, cell) => ofCa_pct + (mgSat_pct[cell] ?? Number.NaN));
+  if (caSat_pct && mgSat_pct) layers.caMgShare_pct = cellByCell(caSat_pct, mgSat_pct, (ofCa, ofMg) => ofCa + ofMg);
   if (k_ppm && mg_ppm)
-    layers.kMg_ratio = k_ppm.map((ofK_ppm, cell) => {
-      const ofMg_ppm = mg_ppm[cell] ?? Number.NaN;
-      return ofMg_ppm > 0 ? ofK_ppm / k / (ofMg_ppm / mg) : Number.NaN;
-    });
+    layers.kMg_ratio = cellByCell(k_ppm, mg_ppm, (ofK, ofMg) => (ofMg > 0 ? ofK / k / (ofMg / mg) : Number.NaN));
 }
 
 /** Share of the CEC that a cation holds. */
-function share_pct(cells_ppm: Float64Array, factor: number, cells_meq: Float64Array): Float64Array {
-  return cells_ppm.map((value_ppm, cell) => {
-    const cec_meq = cells_meq[cell] ?? Number.NaN;
-    return cec_meq > 0 ? (100 * value_ppm) / factor / cec_meq : Number.NaN;
-  });
+const share_pct = (cells_ppm: Float64Array, factor: number, cells_meq: Float64Array): Float64Array =>
+  cellByCell(cells_ppm, cells_meq, (value_ppm, cec_meq) =>
+    cec_meq > 0 ? (100 * value_ppm) / factor / cec_meq : Number.NaN,
+  );
+
+/** A plain loop: `map` of typed arrays is several times slower, and these are millions of cells. */
+function cellByCell(a: Float64Array, b: Float64Array, of: (a: number, b: number) => number): Float64Array {
+  const out = new Float64Array(a.length);
+  for (let cell = 0; cell < out.length; cell++) out[cell] = of(a[cell] ?? Number.NaN, b[cell] ?? Number.NaN);
+  return out;
 }

@@ -10,7 +10,7 @@ export const SCAN_POWERS = [1, 1.5, 2, 2.5, 3, 3.5, 4] as const;
 export const SCAN_NEIGHBOURS = [4, 6, 8, 12, 16, 24] as const;
 
 /** Most samples for which "all samples" is tried: its cost goes with their square. Ours, by measuring. */
-export const MOST_FOR_ALL = 2500;
+export const MOST_FOR_ALL = 2000;
 /** Most samples for which settings are tried at all: predictions of every setting are held at once. Ours, by measuring. */
 export const MOST_FOR_SCAN = 10_000;
 /** Weighed values between two breaths: some milliseconds. */
@@ -76,14 +76,24 @@ export function spreadOf(z: Float64Array): { readonly mean: number; readonly sd:
 
 type Errors = Pick<SurfacesOut, 'errors' | 'scans'>;
 
-/** Whether the best of the tried settings has an RMSE at least 5 % below the one in use. */
-const clearlyBetter = (scan: ErrorScan, inUse: LayerError): boolean =>
-  (scan.entries[scan.best]?.rmse ?? Number.NaN) < inUse.rmse * (1 - BETTER_BY);
+/** A tried setting that errs clearly less than the one in use. */
+interface Better {
+  readonly id: MeasuredId;
+  readonly best: SettingError;
+  readonly inUse: LayerError;
+  readonly less_pct: number;
+}
+
+function betterThan(id: MeasuredId, scan: ErrorScan, inUse: LayerError): Better | null {
+  const best = scan.entries[scan.best];
+  if (!best || best.rmse > inUse.rmse * (1 - BETTER_BY)) return null;
+  return { id, best, inUse, less_pct: Math.round(100 * (1 - best.rmse / inUse.rmse)) };
+}
 
 /**
  * What the errors over settings ask a person to look at.
  *
- * `surfaces-better-setting` (note, one a layer): a tried setting has an RMSE at least 5 % below the one in use. `surfaces-high-cv`: layers with a CV above
+ * `surfaces-better-setting` (note): layers where a tried setting has an RMSE at least 5 % below the one in use. `surfaces-high-cv`: layers with a CV above
  * 25 %; a caution where one of them has a clearly better setting, else a note that the errors bear the setting out. `surfaces-scan-cut` (note):
  * so many samples that "all" or every setting went untried.
  */
@@ -94,34 +104,40 @@ export function scanProblems(
 ): readonly Problem[] {
   const problems: Problem[] = [];
   const varied: MeasuredId[] = [];
-  let misled = false;
+  const better: Better[] = [];
   // The keys of `scans` are measured layers.
   for (const [id, scan] of Object.entries(scans) as [MeasuredId, ErrorScan][]) {
     const inUse = errors[id];
-    if (!inUse) continue;
-    const better = clearlyBetter(scan, inUse);
-    if (better) problems.push(betterSetting(id, scan, inUse, settings));
-    if (!(scan.cv_pct > MUCH_CV_PCT)) continue;
-    varied.push(id);
-    misled ||= better;
+    const other = inUse && betterThan(id, scan, inUse);
+    if (other) better.push(other);
+    if (scan.cv_pct > MUCH_CV_PCT) varied.push(id);
   }
-  if (varied.length > 0) problems.push(highCv(varied, scans, misled));
+  if (better.length > 0) problems.push(betterSettings(better, settings));
+  if (varied.length > 0) {
+    const misled = better.some(({ id }) => varied.includes(id));
+    problems.push(highCv(varied, scans, misled));
+  }
   if (samples > MOST_FOR_ALL) problems.push(scanCut(samples));
   return problems;
 }
 
-function betterSetting(id: MeasuredId, scan: ErrorScan, inUse: LayerError, settings: SurfacesSettings): Problem {
-  const best = scan.entries[scan.best];
-  const { name, unit, decimals } = LAYER_NAMES[id];
-  const error = (value: number): string => value.toFixed(decimals + 1);
-  const way = wayOf(settings, id);
-  const less_pct = Math.round(100 * (1 - (best?.rmse ?? 0) / inUse.rmse));
+function betterSettings(found: readonly Better[], settings: SurfacesSettings): Problem {
+  const which = listed(found.map(({ id, less_pct }) => `${LAYER_NAMES[id].name} (by ${less_pct} %)`));
+  const own = found.every(({ id }) => settings.ways[id]) ? found[0]?.id : undefined;
   return note(
     'surfaces-better-setting',
-    `${name}: power ${best?.power} with ${neighboursText(best?.neighbours ?? 0)} has a leave-one-out error of ${error(best?.rmse ?? 0)}${unit ? ` ${unit}` : ''}, ${less_pct} % below that of power ${way.power} with ${neighboursText(way.neighbours)} (${error(inUse.rmse)}).`,
+    `By leave-one-out another power or number of neighbours errs clearly less for ${which}.`,
     'Look at the errors under Surfaces, and take the setting if it suits the field; among settings within a few percent any is as good.',
-    { setting: settings.ways[id] ? `surfaces.ways.${id}` : 'surfaces.power' },
+    { setting: own ? `surfaces.ways.${own}` : 'surfaces.power' },
+    found.map((one) => sayBetter(one, settings)).join(' '),
   );
+}
+
+function sayBetter({ id, best, inUse }: Better, settings: SurfacesSettings): string {
+  const { name, unit, decimals } = LAYER_NAMES[id];
+  const way = wayOf(settings, id);
+  const error = (value: number): string => `${value.toFixed(decimals + 1)}${unit ? ` ${unit}` : ''}`;
+  return `${name}: RMSE ${error(best.rmse)} with power ${best.power} and ${neighboursText(best.neighbours)}, ${error(inUse.rmse)} with power ${way.power} and ${neighboursText(way.neighbours)}.`;
 }
 
 function highCv(ids: readonly MeasuredId[], scans: Errors['scans'], misled: boolean): Problem {
