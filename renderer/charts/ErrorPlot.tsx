@@ -2,6 +2,7 @@ import './charts.css';
 import './surface-plots.css';
 import { type KeyboardEvent, type PointerEvent, type ReactElement, useId, useMemo, useRef, useState } from 'react';
 import type { ErrorScan } from '../../core/surfaces/types.ts';
+import { neighboursText } from '../../core/surfaces/ways.ts';
 import { number, shortNumber } from '../ui/format.ts';
 import {
   bestPoint,
@@ -15,7 +16,6 @@ import {
   errorDecimals,
   errorFrame,
   errorLines,
-  neighboursText,
   spaced,
 } from './error-plot.ts';
 import { ticks } from './scales.ts';

@@ -2,8 +2,9 @@ import './charts.css';
 import './surface-plots.css';
 import type { ReactElement } from 'react';
 import type { ErrorScan } from '../../core/surfaces/types.ts';
+import { neighboursText } from '../../core/surfaces/ways.ts';
 import { number, shortNumber } from '../ui/format.ts';
-import { bestPoint, ERROR_NAMES, type ErrorMeasure, errorDecimals, errorLines, neighboursText } from './error-plot.ts';
+import { bestPoint, ERROR_NAMES, type ErrorMeasure, errorDecimals, errorLines } from './error-plot.ts';
 
 export interface ErrorTableProps {
   readonly scan: ErrorScan;

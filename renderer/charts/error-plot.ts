@@ -116,9 +116,5 @@ export function spaced(wanted: readonly number[], apart: number, lowest: number)
 /** How the lines are told apart without colour, in their order; the one in use is drawn solid and heavy. */
 export const DASHES = ['1.5 3.5', '6 4', '10 3 2 3', '14 4', '3 3', '8 3 2 3 2 3'] as const;
 
-/** `8 neighbours`, `all samples`. */
-export const neighboursText = (neighbours: number): string =>
-  neighbours === 0 ? 'all samples' : neighbours === 1 ? '1 neighbour' : `${neighbours} neighbours`;
-
 /** Three figures that mean something: no more than an error has. */
 export const errorDecimals = (error: number): number => (error >= 99.95 ? 0 : error >= 9.995 ? 1 : 2);

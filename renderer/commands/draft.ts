@@ -28,7 +28,7 @@ async function ask(): Promise<void> {
         return;
       }
       if (outcome.ok && outcome.response)
-        useDraft.setState({ draft: { ...now, coarse: { values: outcome.response, says: wish.says } } });
+        useDraft.setState({ draft: { ...now, coarse: { painted: outcome.response, says: wish.says } } });
       if (now.settings === wish.settings) return;
     }
   } finally {

@@ -75,7 +75,7 @@ async function run(): Promise<void> {
     dropNotices('compute-silent');
     dropNotices('compute-fault');
     if (outcome.response) {
-      takeResults(outcome.response.out, plan, outcome.response.doubt);
+      takeResults(outcome.response.out, plan, outcome.response.shapes);
       if (plan === currentPlan()) settleDraft();
     }
   } else {

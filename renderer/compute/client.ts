@@ -1,7 +1,8 @@
 import type { Problem } from '../../core/base/problem.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { Plan } from '../../core/plan/schema.ts';
-import { type DoubtShapes, NO_DOUBT } from '../map/shapes.ts';
+import { type MapShapes, NO_SHAPES } from '../map/shapes.ts';
+import { rememberSpread } from '../store/layer-spread.ts';
 import type {
   CallName,
   FromWorker,
@@ -22,7 +23,7 @@ export type Outcome<T> =
 /** What a run gave: the stages' results, and shapes of them that the map draws. */
 export interface RunOut {
   readonly out: PlanOut;
-  readonly doubt: DoubtShapes;
+  readonly shapes: MapShapes;
 }
 
 /** The part of a Worker that is used: tests put a small one in its place. */
@@ -182,8 +183,9 @@ export class Compute {
       handoff: value('handoff'),
       problems: reply.problems,
     };
-    const doubt = reply.doubt === 'as before' ? (before?.doubt ?? NO_DOUBT) : reply.doubt;
-    this.#last = { out, doubt };
+    const shapes = reply.shapes === 'as before' ? (before?.shapes ?? NO_SHAPES) : reply.shapes;
+    for (const [layer, spread] of Object.entries(reply.spreads)) rememberSpread(out.surfaces, layer, spread);
+    this.#last = { out, shapes };
     return this.#last;
   }
 }

@@ -7,8 +7,10 @@ import type { PlanOut, StageState } from '../../core/pipeline/types.ts';
 import type { Plan, PlanInput } from '../../core/plan/schema.ts';
 import type { ColumnGuess } from '../../core/soil/types.ts';
 import type { MeasuredId, SurfacesSettings } from '../../core/surfaces/settings.ts';
-import type { AnyLayerId } from '../../core/surfaces/types.ts';
-import type { DoubtShapes } from '../map/shapes.ts';
+import type { AnyLayerId, LayerId } from '../../core/surfaces/types.ts';
+import type { PaintedLayer } from '../map/painted.ts';
+import type { MapShapes } from '../map/shapes.ts';
+import type { Spread } from '../store/layer-spread.ts';
 
 /** What the window asks of its worker: one type from a message's name to what goes out and what comes back. */
 export interface Calls {
@@ -28,10 +30,12 @@ export interface Calls {
   /** Checks a plan's text and its inputs, as a host handed them out. */
   open: { request: { planText: string; inputs: readonly InputFile[]; name: string }; response: Result<OpenedFile> };
   text: { request: { plan: Plan }; response: string };
+  /** A layer of the last run as a picture; null where it is not among them. */
+  paint: { request: { layer: AnyLayerId }; response: PaintedLayer | null };
   /** A coarse surface of one quantity with other settings, over the cells of the last run; null where there is none to try. */
   preview: {
     request: { settings: SurfacesSettings; layer: MeasuredId };
-    response: Float64Array | null;
+    response: PaintedLayer | null;
   };
   /** What a layer of the last run holds over the ground; null where it is not among them. */
   statistics: { request: { layer: AnyLayerId }; response: LayerStatistics | null };
@@ -127,7 +131,9 @@ export type RunReply =
       readonly done: true;
       readonly stages: StageReply;
       readonly problems: readonly Problem[];
-      readonly doubt: DoubtShapes | 'as before';
+      readonly shapes: MapShapes | 'as before';
+      /** Least, mean and most of the surfaces' layers, so that nobody counts the cells again. */
+      readonly spreads: Readonly<Partial<Record<LayerId, Spread>>>;
     }
   | { readonly done: false };
 

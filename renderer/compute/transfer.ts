@@ -29,7 +29,12 @@ type TypedArray =
   | Float64Array<ArrayBuffer>
   | Float32Array<ArrayBuffer>
   | Int16Array<ArrayBuffer>
-  | Uint8Array<ArrayBuffer>;
+  | Uint8Array<ArrayBuffer>
+  | Uint8ClampedArray<ArrayBuffer>;
 
 const isTypedArray = (one: object): one is TypedArray =>
-  one instanceof Float64Array || one instanceof Float32Array || one instanceof Int16Array || one instanceof Uint8Array;
+  one instanceof Float64Array ||
+  one instanceof Float32Array ||
+  one instanceof Int16Array ||
+  one instanceof Uint8Array ||
+  one instanceof Uint8ClampedArray;

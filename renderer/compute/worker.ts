@@ -15,7 +15,11 @@ import type { Plan } from '../../core/plan/schema.ts';
 import { sortFiles } from '../../core/plan/sort.ts';
 import { pickDataset, startPlan } from '../../core/plan/start.ts';
 import { guessColumns } from '../../core/soil/guess.ts';
-import { doubtShapes, NO_DOUBT } from '../map/shapes.ts';
+import { previewSurface } from '../../core/surfaces/preview.ts';
+import { LAYER_IDS, type LayerId, type SurfacesOut } from '../../core/surfaces/types.ts';
+import { paintDraft, paintLayer } from '../map/painted.ts';
+import { mapShapes } from '../map/shapes.ts';
+import { layerSpread, type Spread } from '../store/layer-spread.ts';
 import { pairOf, roundLimits } from './pair.kernel.ts';
 import type { CallName, FromWorker, RequestOf, ResponseOf, RunReply, StageReply, ToWorker } from './protocol.ts';
 import { forTransfer } from './transfer.ts';
@@ -88,18 +92,14 @@ function reply(out: PlanOut, plan: Plan): RunReply {
     // The value of a stage name belongs to that name's entry; the index type alone cannot say so.
     return { state, value: same ? 'as before' : out[name] } as StageReply[S];
   };
-  const doubtKey = `${out.stages.surfaces.state} ${out.stages.surfaces.key}`;
-  const sameDoubt = sent.get('doubt') === doubtKey;
-  sent.set('doubt', doubtKey);
-  const { field, surfaces } = out;
+  const shapesKey = [out.stages.surfaces, out.stages.zones].map((one) => `${one.state} ${one.key}`).join(' ');
+  const sameShapes = sent.get('shapes') === shapesKey;
+  sent.set('shapes', shapesKey);
   return {
     done: true,
     problems: out.problems,
-    doubt: sameDoubt
-      ? 'as before'
-      : field && surfaces
-        ? doubtShapes(surfaces, field.spreadable, plan.surfaces.far_m)
-        : NO_DOUBT,
+    shapes: sameShapes ? 'as before' : mapShapes(out, plan.surfaces.far_m),
+    spreads: sameShapes ? {} : spreadsOf(out.surfaces),
     stages: {
       field: part('field'),
       soil: part('soil'),
@@ -170,7 +170,13 @@ const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => Respon
     };
   },
   text: ({ plan }) => planText(plan),
-  preview: () => null,
+  paint: ({ layer }) => (latest?.surfaces ? paintLayer(latest.surfaces, layer) : null),
+  preview: ({ settings, layer }) => {
+    const { soil, surfaces } = latest ?? {};
+    if (!soil || !surfaces) return null;
+    const values = previewSurface({ soil, grid: surfaces.grid, settings, layer });
+    return values && paintDraft(surfaces, layer, values);
+  },
   statistics: ({ layer }) => {
     const surfaces = latest?.surfaces;
     const values = surfaces && layerValues(surfaces, layer);
@@ -194,6 +200,15 @@ const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => Respon
     return ok({ input: describeInput(file), bands, unit, reading }, read.problems);
   },
 };
+
+function spreadsOf(surfaces: SurfacesOut | null): Partial<Record<LayerId, Spread>> {
+  const spreads: Partial<Record<LayerId, Spread>> = {};
+  for (const id of LAYER_IDS) {
+    const values = surfaces?.layers[id];
+    if (values && surfaces) spreads[id] = layerSpread(values, surfaces.grid.cover_m2);
+  }
+  return spreads;
+}
 
 /** Bars of a layer's histogram, about. */
 const BARS = 36;

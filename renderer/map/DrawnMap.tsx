@@ -240,7 +240,7 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
           onSamples={props.onShowSamples}
           zones={out.zones ? showZones : null}
           onZones={props.onShowZones}
-          doubt={scene.doubtful && props.doubt.outside.length > 0 ? props.showDoubt : null}
+          doubt={scene.doubtful && props.shapes.outside.length > 0 ? props.showDoubt : null}
           onDoubt={props.onShowDoubt}
           table={table}
           onTable={setTable}
@@ -296,8 +296,8 @@ function marksOf({ layer }: Scene, { limits }: FieldMapProps): number[] {
 }
 
 /** The same for every layer of one result, so that the field does not jump when the layer changes. */
-function marginsOf({ rated }: Scene, { out, doubt }: FieldMapProps, narrow: boolean): Margins {
-  const noted = doubt.far.length > 0 || doubt.outside.length > 0 || rated.withheld.features.length > 0;
+function marginsOf({ rated }: Scene, { out, shapes }: FieldMapProps, narrow: boolean): Margins {
+  const noted = shapes.far.length > 0 || shapes.outside.length > 0 || rated.withheld.features.length > 0;
   return {
     top: ROOM_PX.top,
     bottom: !out.surfaces ? ROOM_PX.bare : noted ? ROOM_PX.notes : ROOM_PX.legend,

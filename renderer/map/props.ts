@@ -3,15 +3,15 @@ import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { AnyLayerId } from '../../core/surfaces/types.ts';
 import type { BalanceLimits } from '../charts/balance.ts';
 import type { SketchTask } from '../store/sketch.ts';
-import type { DoubtShapes } from './shapes.ts';
+import type { PaintedLayer } from './painted.ts';
+import type { MapShapes } from './shapes.ts';
 
 /** What the map's ground shows: a surface, the rates of all passes together, or only boundary and samples. */
 export type MapLayer = AnyLayerId | 'rate' | 'samples';
 
 /** A coarse surface in the place of a layer's own values, while its settings are being tried. */
 export interface MapPreview {
-  readonly layer: AnyLayerId;
-  readonly values: Float64Array;
+  readonly painted: PaintedLayer;
   /** What it is, for the line under the title: `Draft, power 3`. */
   readonly says: string;
 }
@@ -51,7 +51,9 @@ export interface FieldMapProps {
   readonly limits: BalanceLimits;
   /** The plan's `surfaces.far_m`: ground beyond it is hatched. */
   readonly far_m: number;
-  readonly doubt: DoubtShapes;
+  /** Outlines of `out`, and its surface layer as a picture: null while that is being painted, or where the layer is none. */
+  readonly shapes: MapShapes;
+  readonly painted: PaintedLayer | null;
   readonly productName: string;
   readonly units: 'US' | 'metric';
   readonly theme: 'light' | 'dark';

@@ -3,8 +3,9 @@ import { difference, union } from '../../core/geo/clip.ts';
 import { contains } from '../../core/geo/contains.ts';
 import { outlineLabels } from '../../core/geo/outline.ts';
 import type { LngLat, MultiPolygon, Ring } from '../../core/geo/types.ts';
-import type { FieldOut } from '../../core/pipeline/types.ts';
+import type { FieldOut, PlanOut } from '../../core/pipeline/types.ts';
 import type { SurfacesOut } from '../../core/surfaces/types.ts';
+import { type ZoneArcs, zoneArcs } from './arcs.ts';
 
 export interface GroundShapes {
   readonly box: Bounds;
@@ -49,9 +50,24 @@ export interface DoubtShapes {
   /** Outside the convex hull of the samples: nothing there lies between two of them. */
   readonly outside: MultiPolygon;
 }
-export const NO_DOUBT: DoubtShapes = { far: [], outside: [] };
 
-/** Worked out in the worker: tracing and cutting a large field's outlines takes longer than a frame. */
+/** Shapes of one result that the map draws. */
+export interface MapShapes extends DoubtShapes {
+  /** Null where there are no zones. */
+  readonly arcs: ZoneArcs | null;
+}
+export const NO_SHAPES: MapShapes = { far: [], outside: [], arcs: null };
+
+/** Worked out in the worker: tracing, cutting and sorting a large field's outlines takes longer than a frame. */
+export function mapShapes({ field, surfaces, zones }: PlanOut, far_m: number): MapShapes {
+  if (!field) return NO_SHAPES;
+  const { whole, spreadable } = groundShapes(field);
+  return {
+    ...(surfaces ? doubtShapes(surfaces, spreadable, far_m) : { far: [], outside: [] }),
+    arcs: zones ? zoneArcs(zones.zones, spreadable, whole) : null,
+  };
+}
+
 export function doubtShapes(surfaces: SurfacesOut, ground: MultiPolygon, far_m: number): DoubtShapes {
   return {
     far: outlined(surfaces, ground, (cell) => (surfaces.nearest_m[cell] ?? 0) > far_m),

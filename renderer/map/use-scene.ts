@@ -1,11 +1,10 @@
 import { useEffect, useMemo } from 'react';
 import { M2_PER_ACRE } from '../../core/base/units.ts';
-import { isMade } from '../../core/layers/layer.ts';
+import { isMade, layerValues } from '../../core/layers/layer.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { AnyLayerId } from '../../core/surfaces/types.ts';
-import { type ZoneArcs, zoneArcs } from './arcs.ts';
+import type { ZoneArcs } from './arcs.ts';
 import { collection, lineFeature, NOTHING, polygonFeature } from './geojson.ts';
-import { type ShownLayer, shownLayer } from './layer-of.ts';
 import {
   compositeShapes,
   litShapes,
@@ -14,7 +13,6 @@ import {
   selectedShapes,
   setAsideShapes,
 } from './marks-on-ground.ts';
-import { paintSurface } from './picture.kernel.ts';
 import type { FieldMapProps, MapLayer } from './props.ts';
 import { type ClassAreas, classAreas, RAMPS, type Ramp } from './ramps.ts';
 import { type DoubtShapes, type GroundShapes, groundShapes } from './shapes.ts';
@@ -40,40 +38,35 @@ export interface Scene {
 export function layerThatIs(layer: MapLayer, out: PlanOut): MapLayer {
   if (layer === 'samples') return layer;
   if (layer === 'rate') return out.rates && out.zones ? layer : 'samples';
-  return shownLayer(out.surfaces, layer) ? layer : 'samples';
+  return out.surfaces && layerValues(out.surfaces, layer) ? layer : 'samples';
 }
 
 const surfaceOf = (layer: MapLayer): AnyLayerId | null => (layer === 'rate' || layer === 'samples' ? null : layer);
 
 /** Everything that is drawn, made once for as long as what it is made from stays the same. */
-export function useScene({ out, layer: asked, doubt: all, showDoubt, preview }: FieldMapProps): Scene {
+export function useScene(props: FieldMapProps): Scene {
+  const { out, layer: asked, shapes, showDoubt, preview } = props;
   const { field, surfaces, zones, rates } = out;
-  const layer = layerThatIs(preview?.layer ?? asked, out);
+  const layer = layerThatIs(preview?.painted.layer ?? asked, out);
   const surfaceId = surfaceOf(layer);
-  const shown = useMemo<ShownLayer | null>(() => surfaceId && shownLayer(surfaces, surfaceId), [surfaces, surfaceId]);
-  // A draft's values have the cells of the surface whose place they take.
-  const values = preview && preview.values.length === shown?.values.length ? preview.values : (shown?.values ?? null);
+  const painted = surfaceId === null ? null : (preview?.painted ?? props.painted);
 
   const ground = useMemo(() => (field ? groundShapes(field) : null), [field]);
-  const arcs = useMemo<ZoneArcs | null>(
-    () => (zones && ground ? zoneArcs(zones.zones, ground.spreadable, ground.whole) : null),
-    [zones, ground],
-  );
+  const arcs = zones ? shapes.arcs : null;
   // What the samples say little about concerns what is made from them, not what was brought.
   const onSurface = surfaceId !== null && isMade(surfaceId);
   const doubt = useMemo<DoubtShapes>(
-    () => ({ far: onSurface ? all.far : [], outside: onSurface && showDoubt ? all.outside : [] }),
-    [all, onSurface, showDoubt],
+    () => ({ far: onSurface ? shapes.far : [], outside: onSurface && showDoubt ? shapes.outside : [] }),
+    [shapes, onSurface, showDoubt],
   );
   const rated = useMemo(() => rateShapes({ rates, zones }), [rates, zones]);
+  const lattice = surfaces?.grid.lattice;
   const picture = useMemo<SurfacePicture | null>(() => {
-    if (!values || !shown || !surfaces) return null;
-    const { lattice, cover_m2 } = surfaces.grid;
-    const { width, height, rgba } = paintSurface(values, cover_m2, lattice, shown.ramp);
+    if (!painted || !lattice) return null;
     const east = lattice.west_deg + lattice.cols * lattice.dLng_deg;
     const north = lattice.south_deg + lattice.rows * lattice.dLat_deg;
     return {
-      pixels: new ImageData(rgba, width, height),
+      pixels: new ImageData(painted.rgba, painted.width, painted.height),
       corners: [
         [lattice.west_deg, north],
         [east, north],
@@ -81,19 +74,19 @@ export function useScene({ out, layer: asked, doubt: all, showDoubt, preview }: 
         [lattice.west_deg, lattice.south_deg],
       ],
     };
-  }, [surfaces, shown, values]);
-  const areas = useMemo<ClassAreas | null>(() => {
-    if (layer === 'rate' && rates) {
-      const given = rates.zones.filter((zone) => zone.rate_lbPerAc !== null);
-      return classAreas(
-        RAMPS.rate,
-        given.map((zone) => zone.rate_lbPerAc ?? 0),
-        given.map((zone) => zone.acres * M2_PER_ACRE),
-      );
-    }
-    return values && shown && surfaces ? classAreas(shown.ramp, values, surfaces.grid.cover_m2) : null;
-  }, [layer, shown, values, surfaces, rates]);
-  const ramp = layer === 'rate' ? RAMPS.rate : (shown?.ramp ?? null);
+  }, [lattice, painted]);
+  const rateAreas = useMemo<ClassAreas | null>(() => {
+    const given = rates?.zones.filter((zone) => zone.rate_lbPerAc !== null);
+    return given
+      ? classAreas(
+          RAMPS.rate,
+          given.map((zone) => zone.rate_lbPerAc ?? 0),
+          given.map((zone) => zone.acres * M2_PER_ACRE),
+        )
+      : null;
+  }, [rates]);
+  const areas = layer === 'rate' ? rateAreas : (painted?.areas ?? null);
+  const ramp = layer === 'rate' ? RAMPS.rate : (painted?.ramp ?? null);
 
   return { layer, ground, arcs, doubt, doubtful: onSurface, rated, picture, areas, ramp };
 }

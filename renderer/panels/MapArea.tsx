@@ -2,6 +2,7 @@ import { type ReactElement, useState } from 'react';
 import type { Stage } from '../../core/base/problem.ts';
 import { themeInUse } from '../commands/begin.ts';
 import { mapLayers } from '../commands/layers.ts';
+import { usePainted } from '../compute/use-painted.ts';
 import { FieldMap } from '../map/FieldMap.tsx';
 import type { MapLayer } from '../map/props.ts';
 import { isFresh, stageLayer } from '../store/derive.ts';
@@ -26,11 +27,13 @@ export function MapArea(): ReactElement | null {
   const preview = usePreview();
   const sketch = useSketch((state) => state.task);
   const { out } = results;
+  const layers = mapLayers(out);
+  const wanted = chosenLayer(view.layer, stageOf(view.panel), layers);
+  const painted = usePainted(wanted, out?.surfaces ?? null);
   if (!plan) return null;
   if (!out?.field) return <Reading />;
-  const layers = mapLayers(out);
-  const stage = stageOf(view.panel);
-  const layer = chosenLayer(view.layer, stage, layers);
+  // The map goes over to another layer when its picture is there, title, colours and legend at once.
+  const layer = painted && wanted !== 'rate' && wanted !== 'samples' ? painted.layer : wanted;
   const rated = layer === 'rate';
   return (
     <>
@@ -50,7 +53,8 @@ export function MapArea(): ReactElement | null {
         samplesByClass={view.panel === 'zones'}
         limits={plan.rates}
         far_m={plan.surfaces.far_m}
-        doubt={results.doubt}
+        shapes={results.shapes}
+        painted={painted}
         productName={plan.rates.product.name}
         units={view.units}
         theme={themeInUse(view.theme)}

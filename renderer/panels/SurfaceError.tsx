@@ -1,16 +1,18 @@
 import type { ReactElement } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
+import { MUCH_CV_PCT } from '../../core/surfaces/scan.ts';
 import { MEASURED_IDS, type MeasuredId } from '../../core/surfaces/settings.ts';
 import { type ErrorScan, LAYER_NAMES, type LayerError, type SurfacesOut } from '../../core/surfaces/types.ts';
+import { neighboursText, wayOf } from '../../core/surfaces/ways.ts';
 import { ErrorPlot } from '../charts/ErrorPlot.tsx';
 import { ErrorTable } from '../charts/ErrorTable.tsx';
-import { asGood, type ErrorMeasure, errorDecimals, neighboursText } from '../charts/error-plot.ts';
+import { asGood, type ErrorMeasure, errorDecimals } from '../charts/error-plot.ts';
 import { editPart } from '../store/document.ts';
 import { useDraft } from '../store/draft.ts';
 import { layerSpread } from '../store/layer-spread.ts';
 import { useSurfacesView } from '../store/surfaces-view.ts';
 import { useView } from '../store/view.ts';
-import { hasOwnWay, measuredIn, patchWay, SHORT_NAMES, shortWithUnit, wayOf } from '../store/ways.ts';
+import { hasOwnWay, measuredIn, patchWay, SHORT_NAMES, shortWithUnit } from '../store/ways.ts';
 import { Select } from '../ui/Fields.tsx';
 import { number, shortNumber } from '../ui/format.ts';
 import { Note } from '../ui/Note.tsx';
@@ -137,8 +139,6 @@ const MuchSpread = ({ scan, quantity }: { readonly scan: ErrorScan; readonly qua
   </Note>
 );
 
-/** Coefficient of variation from which a setting chosen beforehand is not to be trusted (Gotway et al. 1996). */
-const MUCH_CV_PCT = 25;
 const AS_GOOD = 0.02;
 
 function verdict(scan: ErrorScan, measure: ErrorMeasure, error: LayerError | undefined, quantity: MeasuredId): string {

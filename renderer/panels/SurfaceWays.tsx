@@ -1,12 +1,12 @@
 import type { ReactElement } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
 import type { MeasuredId } from '../../core/surfaces/settings.ts';
-import { neighboursText } from '../charts/error-plot.ts';
+import { neighboursText, type Way, wayOf } from '../../core/surfaces/ways.ts';
 import { keepDraft, tryOut } from '../commands/draft.ts';
 import { editPart } from '../store/document.ts';
 import { dropDraft, useDraft } from '../store/draft.ts';
 import { useView } from '../store/view.ts';
-import { hasOwnWay, isMeasured, patchWay, SHORT_NAMES, setOwnWay, type Way, wayOf } from '../store/ways.ts';
+import { hasOwnWay, isMeasured, patchWay, SHORT_NAMES, setOwnWay } from '../store/ways.ts';
 import { Choices, NumberField, Select } from '../ui/Fields.tsx';
 import { quantity as inUnits, shortNumber, type UnitSystem } from '../ui/format.ts';
 import { Section } from '../ui/PanelFrame.tsx';

@@ -1,6 +1,7 @@
 import { create } from 'zustand';
 import type { Plan } from '../../core/plan/schema.ts';
 import type { MeasuredId, SurfacesSettings } from '../../core/surfaces/settings.ts';
+import type { PaintedLayer } from '../map/painted.ts';
 import type { MapPreview } from '../map/props.ts';
 
 /** Settings that are being tried by hand, and the coarse surface that they give. Nothing here belongs to the plan. */
@@ -10,7 +11,7 @@ export interface SurfaceDraft {
   /** The settings in words. */
   readonly says: string;
   /** The coarse surface that came last, and what it was made with; null until the first has come. */
-  readonly coarse: { readonly values: Float64Array; readonly says: string } | null;
+  readonly coarse: { readonly painted: PaintedLayer; readonly says: string } | null;
   /** The plan that the settings went into: the coarse surface stays until that plan's own has come. */
   readonly keptIn: Plan | null;
 }
@@ -24,11 +25,10 @@ export function usePreview(): MapPreview | null {
 }
 function previewOf(draft: SurfaceDraft): MapPreview | null {
   if (!draft.coarse) return null;
-  const { coarse, keptIn, layer } = draft;
+  const { coarse, keptIn } = draft;
   const says = keptIn ? 'Coarse; the fine one is being made' : `Coarse, while you try ${coarse.says}`;
   // The same object for as long as nothing of it changes, so that the map paints it once.
-  if (last?.layer !== layer || last.values !== coarse.values || last.says !== says)
-    last = { layer, values: coarse.values, says };
+  if (last?.painted !== coarse.painted || last.says !== says) last = { painted: coarse.painted, says };
   return last;
 }
 let last: MapPreview | null = null;

@@ -1,3 +1,6 @@
+import { isMade, layerValues } from '../../core/layers/layer.ts';
+import type { AnyLayerId, SurfacesOut } from '../../core/surfaces/types.ts';
+
 export interface Spread {
   readonly least: number;
   readonly mean: number;
@@ -27,4 +30,10 @@ export function layerSpread(values: Float64Array, cover_m2: Float64Array): Sprea
     ground > 0 ? { least, mean: sum / ground, most } : { least: Number.NaN, mean: Number.NaN, most: Number.NaN };
   known.set(values, spread);
   return spread;
+}
+
+/** What the worker counted of a layer, for the window's own copy of it. */
+export function rememberSpread(surfaces: SurfacesOut | null, layer: string, spread: Spread): void {
+  const values = surfaces && isMade(layer as AnyLayerId) ? layerValues(surfaces, layer as AnyLayerId) : null; // isMade judges it
+  if (values) known.set(values, spread);
 }

@@ -4,15 +4,15 @@ import type { Proof } from '../../core/handoff/types.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { Plan } from '../../core/plan/schema.ts';
 import type { Progress, TableColumns } from '../compute/protocol.ts';
-import { type DoubtShapes, NO_DOUBT } from '../map/shapes.ts';
+import { type MapShapes, NO_SHAPES } from '../map/shapes.ts';
 
 /** What the worker made of the plan, and how far it is. */
 export interface ResultsState {
   readonly out: PlanOut | null;
   /** The plan that `out` was made of; older than the document while work is on its way. */
   readonly outFor: Plan | null;
-  /** Of `out`: ground that the samples say little about. */
-  readonly doubt: DoubtShapes;
+  /** Of `out`, for the map. */
+  readonly shapes: MapShapes;
   readonly work: Progress | 'waiting' | null;
   /** Set when a run was cancelled by hand: results stay stale until the plan changes or is run again. */
   readonly cancelled: boolean;
@@ -38,7 +38,7 @@ export interface ProofState {
 export const NO_RESULTS: ResultsState = {
   out: null,
   outFor: null,
-  doubt: NO_DOUBT,
+  shapes: NO_SHAPES,
   work: null,
   cancelled: false,
   notices: [],
@@ -55,7 +55,7 @@ const sameProblem = (a: Problem, b: Problem): boolean =>
 const MOST_SETTLED = 20;
 
 /** Takes in a finished run; problems that went away are settled, not lost. */
-export function takeResults(out: PlanOut, outFor: Plan, doubt: DoubtShapes): void {
+export function takeResults(out: PlanOut, outFor: Plan, shapes: MapShapes): void {
   const { out: before, settled } = useResults.getState();
   const now = out.problems;
   const gone = (before?.problems ?? []).filter((one) => !now.some((other) => sameProblem(one, other)));
@@ -63,7 +63,7 @@ export function takeResults(out: PlanOut, outFor: Plan, doubt: DoubtShapes): voi
   useResults.setState({
     out,
     outFor,
-    doubt,
+    shapes,
     work: null,
     cancelled: false,
     settled: [...gone, ...kept].slice(0, MOST_SETTLED),

@@ -1,18 +1,6 @@
 import { MEASURED_IDS, type MeasuredId, type SurfacesSettings } from '../../core/surfaces/settings.ts';
 import { LAYER_NAMES, type SurfacesOut } from '../../core/surfaces/types.ts';
-
-/** How one quantity is interpolated: the common settings, and over them its own where it has any. */
-export type Way = Pick<SurfacesSettings, 'power' | 'neighbours' | 'radius_m'>;
-
-export const wayOf = (settings: SurfacesSettings, id: MeasuredId): Way => {
-  const own = settings.ways[id] ?? {};
-  return {
-    power: own.power ?? settings.power,
-    neighbours: own.neighbours ?? settings.neighbours,
-    // Null is a radius too: no limit.
-    radius_m: own.radius_m === undefined ? settings.radius_m : own.radius_m,
-  };
-};
+import { type Way, wayOf } from '../../core/surfaces/ways.ts';
 
 export const hasOwnWay = (settings: SurfacesSettings, id: MeasuredId): boolean => settings.ways[id] !== undefined;
 

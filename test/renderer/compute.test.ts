@@ -58,7 +58,7 @@ function stages(field: StageReply['field']['value']): StageReply {
   };
 }
 const FIELD = { boundary_ac: 156 } as unknown as NonNullable<PlanOut['field']>; // one field tells it apart
-const DOUBT = { far: [], outside: [] };
+const SHAPES = { far: [], outside: [], arcs: null };
 
 beforeEach(() => {
   vi.useFakeTimers();
@@ -71,7 +71,7 @@ describe('the worker seen from the window', () => {
   it('sends each input once', async () => {
     const { compute, last } = bench();
     const first = compute.run(plan, inputs);
-    last().say({ id: 1, response: { done: true, stages: stages(FIELD), problems: [], doubt: DOUBT } });
+    last().say({ id: 1, response: { done: true, stages: stages(FIELD), problems: [], shapes: SHAPES, spreads: {} } });
     await first;
     void compute.run(plan, inputs);
     const fresh = last().sent.map((message) =>
@@ -83,13 +83,16 @@ describe('the worker seen from the window', () => {
   it('keeps the value of a stage that the worker left out', async () => {
     const { compute, last } = bench();
     const first = compute.run(plan, inputs);
-    last().say({ id: 1, response: { done: true, stages: stages(FIELD), problems: [], doubt: DOUBT } });
+    last().say({ id: 1, response: { done: true, stages: stages(FIELD), problems: [], shapes: SHAPES, spreads: {} } });
     await first;
     const second = compute.run(plan, inputs);
-    last().say({ id: 2, response: { done: true, stages: stages('as before'), problems: [], doubt: 'as before' } });
+    last().say({
+      id: 2,
+      response: { done: true, stages: stages('as before'), problems: [], shapes: 'as before', spreads: {} },
+    });
     const outcome = await second;
     expect(outcome.ok && outcome.response?.out.field).toBe(FIELD);
-    expect(outcome.ok && outcome.response?.doubt).toBe(DOUBT);
+    expect(outcome.ok && outcome.response?.shapes).toBe(SHAPES);
   });
 
   it('gives null for a cancelled run', async () => {

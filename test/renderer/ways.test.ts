@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { type SurfacesSettings, surfacesSettingsSchema } from '../../core/surfaces/settings.ts';
+import { wayOf } from '../../core/surfaces/ways.ts';
 import { idFor } from '../../renderer/commands/rasters.ts';
-import { hasOwnWay, patchWay, setOwnWay, wayOf } from '../../renderer/store/ways.ts';
+import { hasOwnWay, patchWay, setOwnWay } from '../../renderer/store/ways.ts';
 import { deepFreeze } from '../freeze.ts';
 
 const common: SurfacesSettings = deepFreeze(surfacesSettingsSchema.parse({ power: 2, neighbours: 12, radius_m: 400 }));

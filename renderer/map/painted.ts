@@ -1,0 +1,43 @@
+import type { FieldGrid } from '../../core/geo/types.ts';
+import type { AnyLayerId, SurfacesOut } from '../../core/surfaces/types.ts';
+import { shownLayer } from './layer-of.ts';
+import { paintSurface, pixelsPerCell } from './picture.kernel.ts';
+import { type ClassAreas, classAreas, type Ramp } from './ramps.ts';
+
+/** A layer ready to be shown: its picture over the whole lattice, the ground in each class, its colours. Made in the worker. */
+export interface PaintedLayer {
+  readonly layer: AnyLayerId;
+  readonly width: number;
+  readonly height: number;
+  readonly rgba: Uint8ClampedArray<ArrayBuffer>;
+  readonly areas: ClassAreas;
+  readonly ramp: Ramp;
+}
+
+/** The layer as it stands in the surfaces; null where they do not hold it. Cost: cells and pixels. */
+export function paintLayer(surfaces: SurfacesOut, layer: AnyLayerId): PaintedLayer | null {
+  const shown = shownLayer(surfaces, layer);
+  return shown && painted(layer, shown.values, surfaces.grid, shown.ramp, pixelsPerCell(surfaces.grid.lattice));
+}
+
+/** Longer side of a draft's picture: coarse as its surface is, so that it is on the map before the hand has moved on. */
+const DRAFT_SIDE_PX = 400;
+
+/** Other values in the layer's place, with its colours. */
+export function paintDraft(surfaces: SurfacesOut, layer: AnyLayerId, values: Float64Array): PaintedLayer | null {
+  const shown = shownLayer(surfaces, layer);
+  if (!shown || values.length !== shown.values.length) return null;
+  const perCell = pixelsPerCell(surfaces.grid.lattice, DRAFT_SIDE_PX, DRAFT_SIDE_PX);
+  return painted(layer, values, surfaces.grid, shown.ramp, perCell);
+}
+
+function painted(
+  layer: AnyLayerId,
+  values: Float64Array,
+  { lattice, cover_m2 }: FieldGrid,
+  ramp: Ramp,
+  perCell: number,
+): PaintedLayer {
+  const { width, height, rgba } = paintSurface(values, cover_m2, lattice, ramp, perCell);
+  return { layer, width, height, rgba, areas: classAreas(ramp, values, cover_m2), ramp };
+}
