@@ -71,7 +71,7 @@ export function creditsOf(
     if (credit.kind !== 'irrigation water') {
       const { afterSample } = credit;
       const after = afterSample === 'by date' ? cameAfter(credit.on, sampling) : afterSample;
-      if (after === 'no') return none('it came before the sample, so the test holds it', false);
+      if (after === 'no') return none('it did not come after the sample, so it is taken to be in the test', false);
       if (after === 'unknown') return none('nobody told whether it came after the sample', true);
     }
     return [

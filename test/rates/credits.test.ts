@@ -90,7 +90,7 @@ describe('only what came after the sample counts', () => {
   });
   it('before the sample it is in the test, and nothing is to be done', () => {
     const zone = zoneRate(GROUND, withCredits(manure({ on: '2026-01-01' })), soilPlan(), SAMPLED);
-    expect(lineOf(zone, 'credits').how).toContain('the test holds it');
+    expect(lineOf(zone, 'credits').how).toContain('taken to be in the test');
     expect(codes(zone)).not.toContain('rates-credit-undated');
   });
   it('a word goes over the days', () => {
