@@ -3,6 +3,7 @@ import { readFiles } from '../formats/read.ts';
 import type { Dataset, NamedBytes, ReadOptions } from '../formats/types.ts';
 import { area_m2 } from '../geo/area.ts';
 import { guessColumns } from '../soil/guess.ts';
+import { pickDataset } from './start.ts';
 
 /** Files by what they are for. A zip with several layers may stand under several. */
 export interface SortedFiles {
@@ -20,19 +21,34 @@ const KEEP_OUT_WORDS = /keep.?out|exclu|no.?spread|farmstead|building|yard|well|
  * points without lab values are sample points, anything with a K column is the lab's. The name only decides between
  * several polygon files: `keep-out` or the like, else the largest is the boundary.
  *
- * Problems: those of reading; `sort-unused` (a file with no part in a plan), `sort-several` (two boundaries or labs).
+ * Problems: those of reading; `sort-unused` (a file with no part in a plan), `sort-several` (two boundaries or labs), `sort-sheets` (a workbook with
+ * several tables of lab values, of which one is read).
  */
 export function sortFiles(files: readonly NamedBytes[], options?: ReadOptions): Result<SortedFiles> {
   const read = readFiles(files, options);
   if (!read.ok) return read;
   const problems: Problem[] = [...read.problems];
-  const samples = read.value.filter(hasLabValues);
-  const rest = read.value.filter((dataset) => !samples.includes(dataset));
-  const points = rest.filter((dataset) => dataset.geometry === 'point' || looksLikePoints(dataset));
+  const labs = read.value.filter(hasLabValues);
+  const samples = onePerFile(labs, 'samples');
+  for (const lab of labs)
+    if (!samples.includes(lab))
+      problems.push(
+        caution(
+          'sort-sheets',
+          `${lab.name} holds lab values too, and one table of a file is read: ${samples.find((one) => one.files[0] === lab.files[0])?.name ?? ''}.`,
+          'Give the table that is meant in a file of its own.',
+          { file: lab.files[0] ?? lab.name },
+        ),
+      );
+  const rest = read.value.filter((dataset) => !labs.includes(dataset));
+  const placed = rest.filter((dataset) => dataset.geometry === 'point' || looksLikePoints(dataset));
+  const points = onePerFile(placed, 'points');
   const polygons = rest.filter((dataset) => dataset.geometry === 'polygon');
   const { boundary, keepOut } = splitPolygons(polygons);
   for (const dataset of rest) {
-    if (points.includes(dataset) || polygons.includes(dataset)) continue;
+    if (placed.includes(dataset) || polygons.includes(dataset)) continue;
+    // A sheet of notes beside the one with the values is no file left over.
+    if (dataset.format === 'xlsx' && [...samples, ...points].some((one) => one.files[0] === dataset.files[0])) continue;
     problems.push(
       caution(
         'sort-unused',
@@ -68,6 +84,19 @@ export function sortFiles(files: readonly NamedBytes[], options?: ReadOptions): 
     { boundary: bytesOf(boundary), keepOut: bytesOf(keepOut), points: bytesOf(points), samples: bytesOf(samples) },
     problems,
   );
+}
+
+/** Of several tables of one workbook the one that is read; files of other kinds stand for themselves. */
+function onePerFile(datasets: readonly Dataset[], role: 'points' | 'samples'): readonly Dataset[] {
+  return datasets.filter((dataset) => {
+    if (dataset.format !== 'xlsx') return true;
+    return (
+      pickDataset(
+        datasets.filter((one) => one.files[0] === dataset.files[0]),
+        role,
+      ) === dataset
+    );
+  });
 }
 
 const hasLabValues = (dataset: Dataset): boolean => guessColumns(dataset).some((guess) => guess.is === 'k');

@@ -2,11 +2,33 @@ import { fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import { readFiles } from '../formats/read.ts';
 import type { Dataset, NamedBytes } from '../formats/types.ts';
 import { CROPS } from '../rates/crops.ts';
-import { guessColumns, ROLE_NAMES, UNITS_OF, whyNoK } from '../soil/guess.ts';
-import type { ColumnRole, ColumnUnit, SoilSettings } from '../soil/settings.ts';
+import { guessColumns, whyNoK } from '../soil/guess.ts';
+import { extractantTold, lowerHeader } from '../soil/lower-header.ts';
+import { type RememberedMapping, recall } from '../soil/mapping-memory.ts';
+import type { ColumnRole, SoilSettings } from '../soil/settings.ts';
 import type { ColumnGuess } from '../soil/types.ts';
+import { asRemembered, columnGuesses, type ToldColumn, useOf, withTold } from './columns.ts';
 import { describeInput, type OpenedPlan } from './pack.ts';
 import { emptyPlan, type Plan, type PlanInput } from './schema.ts';
+
+/** How the soil test is read, as far as it can be told when a plan starts. */
+export type SoilChoices = Pick<
+  SoilSettings,
+  | 'year'
+  | 'depthTold'
+  | 'scooped_gPerCm3'
+  | 'conversion'
+  | 'cec'
+  | 'acidity'
+  | 'noAcidityFrom_ph'
+  | 'saturation'
+  | 'tolerance_pct'
+  | 'factors'
+  | 'belowLimit'
+  | 'aboveLimit'
+  | 'notDetected'
+  | 'sameIds'
+>;
 
 export interface StartInput {
   readonly name: string;
@@ -19,7 +41,11 @@ export interface StartInput {
   readonly governs?: 'larger' | 'ppm' | 'saturation';
   readonly crs?: string;
   /** What a person says of single columns, over the guesses; each must stand in one of the tables. */
-  readonly columns?: readonly { readonly column: string; readonly is: ColumnRole; readonly unit?: ColumnUnit }[];
+  readonly columns?: readonly ToldColumn[];
+  /** Mappings that persons set for files with the same headers before; they go before the guesses. */
+  readonly remembered?: readonly RememberedMapping[];
+  /** Choices of reading over the plan's own. */
+  readonly soil?: Partial<SoilChoices>;
   /** Depth sampled, where no column tells it. */
   readonly depth_in?: number;
   readonly extractant?: SoilSettings['extractant'];
@@ -33,6 +59,7 @@ export interface StartedPlan extends OpenedPlan {
 /**
  * A plan out of raw files: columns and units guessed from the headers and written down in it, so that the same plan
  * always reads the same; every guess is told. The stages are not run here.
+ * A mapping that was set for the same headers before goes before the guesses, and a word on a single column before both.
  * Problems: those of reading; `start-crop` (unknown crop, with the list), `start-columns` (no K column was found).
  */
 export function startPlan(input: StartInput): Result<StartedPlan> {
@@ -82,8 +109,15 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
       stop('start-column', `There is no column "${lost.column}".`, `The columns are: ${all}.`, { column: lost.column }),
     );
   }
-  const pointColumns = points ? withTold(guessColumns(points, samples), told) : [];
-  const sampleColumns = samples ? withTold(guessColumns(samples, points), told) : [];
+  const columnsOf = (role: string, dataset: Dataset | null, other: Dataset | null): readonly ColumnGuess[] => {
+    if (!dataset) return [];
+    const known = recall(input.remembered ?? [], dataset);
+    if (known) guesses.push(`${role}: columns as you set them for a file with the same headers on ${known.on}`);
+    const guessed = guessColumns(dataset, other);
+    return withTold(known ? asRemembered(guessed, known) : guessed, told);
+  };
+  const pointColumns = columnsOf('points', points, samples);
+  const sampleColumns = columnsOf('samples', samples, points);
   if (samples && !sampleColumns.some((guess) => guess.is === 'k')) {
     return fail(
       ...problems,
@@ -98,7 +132,9 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
   guesses.push(...columnGuesses('points', points, pointColumns), ...columnGuesses('samples', samples, sampleColumns));
 
   const plain = emptyPlan(input.name);
-  const composites = samples?.geometry === 'polygon';
+  const whole = samples !== null && standsForAll(samples, points, sampleColumns);
+  const composites = samples?.geometry === 'polygon' || whole;
+  const named = samples ? extractantTold(samples, sampleColumns) : null;
   const plan: Plan = {
     ...plain,
     field: {
@@ -113,7 +149,8 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
       sampleFiles: take(input.samples),
       crs: input.crs ?? null,
       depth_in: input.depth_in ?? plain.soil.depth_in,
-      extractant: input.extractant ?? plain.soil.extractant,
+      extractant: input.extractant ?? named?.extractant ?? plain.soil.extractant,
+      ...input.soil,
       pointColumns: pointColumns.map(useOf),
       sampleColumns: sampleColumns.map(useOf),
     },
@@ -131,7 +168,9 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
     guesses.push(
       `depth: no column tells it, ${plan.soil.depth_in} in. ${input.depth_in === undefined ? 'assumed' : 'as told'}`,
     );
-  guesses.push(`extractant of K: ${plan.soil.extractant}`);
+  const extractantFrom = input.extractant === undefined ? (named?.because ?? '') : 'as told';
+  guesses.push(`extractant of K: ${plan.soil.extractant}${extractantFrom === '' ? '' : ` (${extractantFrom})`}`);
+  guesses.push(...seriesGuesses(plan.soil, sampleColumns));
   guesses.push(`CEC: ${plan.soil.cec}; acidity by summation H = ${plan.soil.acidity.form}`);
   guesses.push(`lb/acre: by the convention "${plan.soil.convention}"`);
   guesses.push(
@@ -139,7 +178,9 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
       ? 'target: nobody said which one governs, so the larger of ppm and saturation does'
       : `target: ${input.governs === 'larger' ? 'the larger of ppm and saturation' : input.governs} governs, as told`,
   );
-  if (composites)
+  if (whole)
+    guesses.push('zones: the soil test has one row and no place, so it stands for the whole field as one zone');
+  else if (composites)
     guesses.push('zones: the soil test comes on polygons, so each is a zone and nothing is interpolated across them');
   return ok({ plan: { ...plan, inputs: entries }, inputs, guesses }, problems);
 }
@@ -160,13 +201,26 @@ function readRole(
   return dataset;
 }
 
-/** The dataset of some files that can play the part: points, or whatever has a K column, else the first. */
+/**
+ * The dataset of some files that can play the part, else the first. Points: shapes, else a table or sheet with coordinates, one without K
+ * before one with it. Samples: whatever has a K column, with the most rows of several.
+ */
 export function pickDataset(datasets: readonly Dataset[], role: 'points' | 'samples'): Dataset | null {
-  const fits =
-    role === 'points'
-      ? (one: Dataset) => one.geometry === 'point'
-      : (one: Dataset) => guessColumns(one).some((guess) => guess.is === 'k');
-  return datasets.find(fits) ?? datasets[0] ?? null;
+  const roles = (one: Dataset): ReadonlySet<ColumnRole> => new Set(guessColumns(one).map((guess) => guess.is));
+  const hasK = (one: Dataset): boolean => roles(one).has('k');
+  if (role === 'samples') {
+    const labs = datasets.filter(hasK);
+    const most = Math.max(0, ...labs.map((one) => one.records.length));
+    return labs.find((one) => one.records.length === most) ?? datasets[0] ?? null;
+  }
+  const placed = datasets.filter((one) => roles(one).has('lng') && roles(one).has('lat'));
+  return (
+    datasets.find((one) => one.geometry === 'point') ??
+    placed.find((one) => !hasK(one)) ??
+    placed[0] ??
+    datasets[0] ??
+    null
+  );
 }
 
 function datasetGuesses(role: string, dataset: Dataset): string[] {
@@ -182,30 +236,20 @@ const CRS_FROM = {
   assumed: 'assumed, since no .prj came with it',
 };
 
-const useOf = (guess: ColumnGuess) => ({ column: guess.column, is: guess.is, unit: guess.unit });
-
-/** Guesses with a person's word over them: a role told for one column is taken from any other that was guessed to have it. */
-function withTold(guesses: readonly ColumnGuess[], told: NonNullable<StartInput['columns']>): readonly ColumnGuess[] {
-  return guesses.map((guess): ColumnGuess => {
-    const word = told.find((one) => one.column === guess.column);
-    if (word)
-      return { column: guess.column, is: word.is, unit: word.unit ?? unitFor(word.is, guess), because: 'as told' };
-    const taken = guess.is !== 'unused' && told.some((one) => one.is === guess.is);
-    return taken
-      ? { column: guess.column, is: 'unused', unit: 'none', because: 'another column was told to be it' }
-      : guess;
-  });
+/** Whether a table is one composite of the field: one row below the header, and nothing that gives it a place. */
+function standsForAll(samples: Dataset, points: Dataset | null, columns: readonly ColumnGuess[]): boolean {
+  if (points || samples.geometry !== 'none') return false;
+  const placed = columns.some((one) => one.is === 'lng') && columns.some((one) => one.is === 'lat');
+  return !placed && samples.records.length - (lowerHeader(samples)?.records.size ?? 0) === 1;
 }
 
-/** The guessed unit where it fits the role, else the role's first. */
-const unitFor = (is: ColumnRole, guess: ColumnGuess): ColumnUnit =>
-  UNITS_OF[is].includes(guess.unit) ? guess.unit : UNITS_OF[is][0];
-
-function columnGuesses(role: string, dataset: Dataset | null, guesses: readonly ColumnGuess[]): string[] {
-  if (!dataset) return [];
-  return guesses.map((guess) => {
-    const unit = guess.unit === 'none' ? '' : ` in ${guess.unit === 'deg' ? 'degrees' : guess.unit}`;
-    const as = guess.is === 'unused' ? 'is not used' : `is ${ROLE_NAMES[guess.is]}${unit}`;
-    return `${role}: column "${guess.column}" ${as} (${guess.because})${guess.doubt ? `; confirm: ${guess.doubt}` : ''}`;
-  });
+/** Which tests are read where a file may hold several. */
+function seriesGuesses(soil: SoilSettings, columns: readonly ColumnGuess[]): string[] {
+  const has = (role: ColumnRole): boolean => columns.some((one) => one.is === role);
+  return [
+    ...(has('date')
+      ? [`year: ${soil.year === null ? 'the latest of the file is used' : `${soil.year}, as told`}`]
+      : []),
+    ...(has('depth') && soil.depthTold !== null ? [`depth: the tests from ${soil.depthTold}, as told`] : []),
+  ];
 }

@@ -117,6 +117,7 @@ export function guessColumns(dataset: Dataset, joinTo?: Dataset | null): readonl
         `reads as ${ROLE_NAMES[draft.is]}, but most of its cells hold no number`,
         `most of its cells hold no number, so it is not used as ${ROLE_NAMES[draft.is]}`,
       );
+  lonelyOxide(drafts);
   placesOf(dataset, drafts);
   boundsOf(drafts);
   pickId(dataset, drafts, joinTo ?? null);
@@ -151,6 +152,30 @@ export function whyNoK(dataset: Dataset, guesses: readonly ColumnGuess[]): strin
     empty ? `Column "${empty.column}" is not used as K: ${empty.because}.` : '',
   ].filter((reason) => reason !== '');
   return reasons.length > 0 ? reasons.join(' ') : 'No column of the soil test reads as K.';
+}
+
+/** Values that stand beside K in a soil test, and never in a list of rates. */
+const BESIDE_K: ReadonlySet<ColumnRole> = new Set<ColumnRole>([
+  'ca',
+  'mg',
+  'na',
+  'ph',
+  'bufferPh',
+  'cec',
+  'organicMatter',
+  'kSat',
+]);
+
+/** K2O without a unit and without anything else of a soil test beside it reads like a rate. */
+function lonelyOxide(drafts: readonly Draft[]): void {
+  if (drafts.some((draft) => BESIDE_K.has(draft.is))) return;
+  for (const draft of drafts)
+    if (draft.header.oxide && draft.header.unit === null)
+      drop(
+        draft,
+        'tells no unit and stands alone: it reads like a rate',
+        'K2O with no unit reads like a rate: left unused; if it is a test value, say so and give its unit',
+      );
 }
 
 /** The unit the way the table spells it, where that is another word for the same. */

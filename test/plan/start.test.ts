@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { encodeUtf8 } from '../../core/base/text.ts';
 import { sortFiles } from '../../core/plan/sort.ts';
-import { startPlan } from '../../core/plan/start.ts';
+import { type StartInput, startPlan } from '../../core/plan/start.ts';
+import { headerKey } from '../../core/soil/mapping-memory.ts';
 import { sampleFile } from '../fields/hollow-quarter.ts';
 
 const raw = ['lab-results.csv', 'keep-out.geojson', 'boundary.zip', 'sample-points.zip'].map(sampleFile);
@@ -133,5 +134,70 @@ describe('starting a plan from raw files', () => {
     });
     expect(started.problems.at(-1)).toMatchObject({ code: 'start-column', at: { column: 'Potash' } });
     expect(started.problems.at(-1)?.remedy).toContain('K ppm');
+  });
+});
+
+describe('what a lab table says of itself', () => {
+  const startOf = (text: string, more: Partial<StartInput> = {}) => {
+    const started = startPlan({
+      name: 'x',
+      boundary: [sampleFile('boundary.zip')],
+      samples: [{ name: 'lab.csv', bytes: encodeUtf8(text) }],
+      ...more,
+    });
+    if (!started.ok) throw new Error(started.problems.map((one) => one.message).join('\n'));
+    return { plan: started.value.plan, told: started.value.guesses.join('\n') };
+  };
+
+  it('a row without a place is a composite of the field, and its zone', () => {
+    const { plan, told } = startOf('K ppm,CEC\n140,12\n');
+    expect(plan.zones.method).toBe('composites');
+    expect(told).toContain('it stands for the whole field as one zone');
+    expect(startOf('ID,K ppm,CEC\n1,140,12\n2,150,12\n').plan.zones.method).not.toBe('composites');
+  });
+
+  it('a line of methods and units under the header names both, and is no sample', () => {
+    const { plan, told } = startOf('ID,K,Ca,CEC,pH\n,M3 ppm,M3 ppm,sum,1:1\n7,140,1200,12,6.5\n');
+    expect(plan.soil.extractant).toBe('Mehlich-3');
+    expect(plan.soil.sampleColumns.slice(1, 3)).toEqual([
+      { column: 'K', is: 'k', unit: 'ppm' },
+      { column: 'Ca', is: 'ca', unit: 'ppm' },
+    ]);
+    expect(told).toContain('column "K" is K in ppm (header "K" with "ppm" under it)');
+    expect(told).toContain('extractant of K: Mehlich-3 ("M3" under "K")');
+    expect(plan.zones.method).toBe('composites');
+  });
+
+  it('takes a word on the extraction over the header, and choices of reading', () => {
+    const { plan } = startOf('ID,M3-K ppm,CEC\n1,140,12\n2,150,12\n', {
+      extractant: 'ammonium acetate',
+      soil: { year: 2024, notDetected: 'zero' },
+    });
+    expect([plan.soil.extractant, plan.soil.year, plan.soil.notDetected]).toEqual(['ammonium acetate', 2024, 'zero']);
+  });
+
+  it('reads columns as they were set for a file with the same headers, unless told otherwise', () => {
+    const text = 'Probe,Wert 1,KAP\n1,120,12\n2,130,13\n';
+    const remembered = [
+      {
+        key: headerKey(['Probe', 'Wert 1', 'KAP']),
+        on: '2026-03-01',
+        columns: [
+          { column: 'Probe', is: 'sampleId' as const, unit: 'none' as const },
+          { column: 'Wert 1', is: 'k' as const, unit: 'lb/ac' as const, oxide: true, of_in: 8 },
+        ],
+      },
+    ];
+    const { plan, told } = startOf(text, { remembered });
+    expect(told).toContain('samples: columns as you set them for a file with the same headers on 2026-03-01');
+    expect(plan.soil.sampleColumns).toEqual([
+      { column: 'Probe', is: 'sampleId', unit: 'none' },
+      { column: 'Wert 1', is: 'k', unit: 'lb/ac', oxide: true, of_in: 8 },
+      { column: 'KAP', is: 'unused', unit: 'none' },
+    ]);
+    expect(told).toContain('column "Wert 1" is K as K2O in lb/ac of 8 in. (as you set it on 2026-03-01)');
+    const corrected = startOf(text, { remembered, columns: [{ column: 'Wert 1', is: 'k', unit: 'ppm' }] });
+    expect(corrected.plan.soil.sampleColumns[1]).toEqual({ column: 'Wert 1', is: 'k', unit: 'ppm' });
+    expect(startOf('ID,K ppm\n1,120\n2,130\n', { remembered }).told).not.toContain('as you set');
   });
 });

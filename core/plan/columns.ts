@@ -1,0 +1,70 @@
+import type { Dataset } from '../formats/types.ts';
+import { UNITS_OF } from '../soil/guess.ts';
+import { roleName } from '../soil/mapping.ts';
+import type { RememberedMapping } from '../soil/mapping-memory.ts';
+import type { ColumnRole, ColumnUnit, ColumnUse } from '../soil/settings.ts';
+import type { ColumnGuess } from '../soil/types.ts';
+import { unitText } from '../soil/units.ts';
+
+/** What a person says of one column. */
+export interface ToldColumn {
+  readonly column: string;
+  readonly is: ColumnRole;
+  readonly unit?: ColumnUnit;
+  readonly oxide?: boolean;
+  readonly of_in?: number;
+}
+
+/** A guess as the plan keeps it. */
+export const useOf = ({ column, is, unit, oxide, of_in }: ColumnGuess): ColumnUse => ({
+  column,
+  is,
+  unit,
+  ...(oxide === undefined ? {} : { oxide }),
+  ...(of_in === undefined ? {} : { of_in }),
+});
+
+/** The guesses with what was set before in their stead; columns that nothing was set for are not used. */
+export const asRemembered = (
+  guesses: readonly ColumnGuess[],
+  { columns, on }: RememberedMapping,
+): readonly ColumnGuess[] =>
+  guesses.map(({ column }): ColumnGuess => {
+    const use = columns.find((one) => one.column === column);
+    return { column, is: 'unused', unit: 'none', ...use, because: `as you set it on ${on}` };
+  });
+
+/** Guesses with a person's word over them: a role told for one column is taken from any other that was guessed to have it. */
+export function withTold(guesses: readonly ColumnGuess[], told: readonly ToldColumn[]): readonly ColumnGuess[] {
+  return guesses.map((guess): ColumnGuess => {
+    const word = told.find((one) => one.column === guess.column);
+    if (word)
+      return {
+        column: guess.column,
+        is: word.is,
+        unit: word.unit ?? unitFor(word.is, guess),
+        ...(word.oxide === undefined ? {} : { oxide: word.oxide }),
+        ...(word.of_in === undefined ? {} : { of_in: word.of_in }),
+        because: 'as told',
+      };
+    const taken = guess.is !== 'unused' && told.some((one) => one.is === guess.is);
+    return taken
+      ? { column: guess.column, is: 'unused', unit: 'none', because: 'another column was told to be it' }
+      : guess;
+  });
+}
+
+/** The guessed unit where it fits the role, else the role's first. */
+const unitFor = (is: ColumnRole, guess: ColumnGuess): ColumnUnit =>
+  UNITS_OF[is].includes(guess.unit) ? guess.unit : UNITS_OF[is][0];
+
+/** What each column is, one sentence each. */
+export function columnGuesses(role: string, dataset: Dataset | null, guesses: readonly ColumnGuess[]): string[] {
+  if (!dataset) return [];
+  return guesses.map((guess) => {
+    const unit =
+      guess.unit === 'none' ? '' : ` in ${guess.unit === 'deg' ? 'degrees' : unitText(guess.unit, guess.of_in)}`;
+    const as = guess.is === 'unused' ? 'is not used' : `is ${roleName(guess.is, guess.oxide)}${unit}`;
+    return `${role}: column "${guess.column}" ${as} (${guess.because})${guess.doubt ? `; confirm: ${guess.doubt}` : ''}`;
+  });
+}
