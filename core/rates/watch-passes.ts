@@ -134,7 +134,7 @@ function turnedOff({ undone_lbK2OPerAc }: Worked, { letter, role }: Watched['zon
       )
     : note(
         'rates-zone-off',
-        `Zone ${letter} ${is}, and gets nothing; ${figure(undone_lbK2OPerAc, 1)} lb K2O/ac stay undone.`,
+        `Zone ${letter} ${is}, and gets nothing; ${Number.isNaN(asked_lbK2OPerAc) ? 'what it asks for is not known' : `${figure(undone_lbK2OPerAc, 1)} lb K2O/ac stay undone`}.`,
         role === 'spread' ? 'Turn it on again to give it its rate.' : 'Make it a zone to spread to give it its rate.',
         setting,
       );

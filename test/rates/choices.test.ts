@@ -88,6 +88,7 @@ describe('a zone turned off', () => {
   it('needs no reading to be left alone', () => {
     const zone = zoneRate({ k_ppm: Number.NaN, cec_meq: 18 }, own({ off: true }));
     expect([zone.rate_lbPerAc, zone.withheld]).toEqual([0, null]);
+    expect(zone.problems.find((one) => one.code === 'rates-zone-off')?.message).toContain('is not known');
   });
   it('stands behind a rate typed by hand, and both are told', () => {
     const typed = { zoneKey: '1', rate_lbPerAc: 100, who: '', when: '', why: 'a strip' };
