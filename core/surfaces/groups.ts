@@ -71,10 +71,20 @@ function partly(layer: MeasuredId, samples: readonly SoilSample[]): Problem {
   );
 }
 
-/** The group's values over the cells of the grid, still to be worked out. `nearest_m` takes the distance to the nearest sample of the group. */
-export function jobOf(group: Group, grid: FieldGrid, nearest_m: Float32Array): IdwJob {
+/** Cells to work out: as many as an `IdwJob` has, of which those above 0 in `wanted`. */
+interface Cells {
+  readonly cols: number;
+  readonly rows: number;
+  readonly wanted: Float64Array;
+}
+
+/** The group's values over the cells of a grid, still to be worked out; `cells` are the grid's own unless others are handed in. */
+export function jobOf(
+  group: Group,
+  grid: FieldGrid,
+  { cols, rows, wanted }: Cells = { ...grid.lattice, wanted: grid.cover_m2 },
+): IdwJob {
   const { samples, way } = group;
-  const { lattice } = grid;
   const { x, y } = localPlaces(
     grid,
     samples.map((sample) => sample.at),
@@ -87,10 +97,10 @@ export function jobOf(group: Group, grid: FieldGrid, nearest_m: Float32Array): I
     k: way.neighbours === 0 ? n : Math.min(way.neighbours, n),
     radius_m: way.radius_m,
     ...gridPlace(grid),
-    cols: lattice.cols,
-    rows: lattice.rows,
-    wanted: grid.cover_m2,
-    out: group.layers.map(() => new Float64Array(lattice.cols * lattice.rows).fill(Number.NaN)),
-    nearest_m,
+    cols,
+    rows,
+    wanted,
+    out: group.layers.map(() => new Float64Array(cols * rows).fill(Number.NaN)),
+    nearest_m: new Float32Array(cols * rows).fill(Number.NaN),
   };
 }

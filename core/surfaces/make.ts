@@ -90,14 +90,15 @@ async function interpolate(
   const { rows, cols } = grid.lattice;
   const common = wayText(settings, samples.length);
   const made: Made = { layers: {}, errors: {}, scans: {}, residuals: {}, methods: {}, problems: [...problems] };
-  const nearest_m = new Float32Array(rows * cols).fill(Number.NaN);
+  let nearest_m: Float32Array = new Float32Array(rows * cols).fill(Number.NaN);
   const total = groups.reduce((sum, group) => sum + rows + 2 * group.samples.length, 0);
   let before = 0;
   for (const [number, group] of groups.entries()) {
-    const job = jobOf(group, grid, number === 0 ? nearest_m : new Float32Array(rows * cols));
+    const job = jobOf(group, grid);
     const start = before;
     const breath = (done: number): Promise<void> => breathe(hooks, 'surfaces', start + done, total);
     await fillCells(job, breath);
+    if (number === 0) nearest_m = job.nearest_m;
     await leaveOut(group, job, made, (done) => breath(rows + done));
     await trySettings(group, job, made, (done) => breath(rows + group.samples.length + done));
     for (const id of group.layers) {
