@@ -5,11 +5,11 @@ export function placeOfSetting(setting: string): { readonly panel: PanelName; re
   const [stage = ''] = setting.split('.');
   switch (stage) {
     case 'field':
-      return { panel: 'field' };
+      return { panel: 'field', tab: setting.startsWith('field.setbacks') ? 'setbacks' : 'area' };
     case 'soil':
       return { panel: 'soil', tab: soilTab(setting) };
     case 'ground':
-      return { panel: 'field' };
+      return { panel: 'field', tab: 'ground' };
     case 'surfaces':
       return { panel: 'surfaces' };
     case 'zones':

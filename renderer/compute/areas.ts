@@ -51,7 +51,11 @@ export function readAreas(
   if (areas.length > 0) return ok(areas, problems);
   return fail(
     ...problems,
-    stop('areas-none', `${names} holds no polygon of this field.`, 'Choose a file with polygons that lie in the field.'),
+    stop(
+      'areas-none',
+      `${names} holds no polygon of this field.`,
+      'Choose a file with polygons that lie in the field.',
+    ),
   );
 }
 

@@ -11,12 +11,15 @@ import type { AnyLayerId, LayerId } from '../../core/surfaces/types.ts';
 import type { PaintedLayer } from '../map/painted.ts';
 import type { MapShapes } from '../map/shapes.ts';
 import type { Spread } from '../store/layer-spread.ts';
+import type { NamedArea } from './areas.ts';
 
 /** What the window asks of its worker: one type from a message's name to what goes out and what comes back. */
 export interface Calls {
   /** Which of the files is what. */
   sort: { request: { files: readonly NamedBytes[]; crs: string | null }; response: Result<SortedFiles> };
   start: { request: StartRequest; response: Result<Started> };
+  /** Polygons of some files as areas of the last run's field. */
+  areas: { request: { files: readonly NamedBytes[]; crs: string | null }; response: Result<readonly NamedArea[]> };
   /** The columns of a table that the plan reads, as they were guessed. */
   columns: {
     request: { files: readonly NamedBytes[]; crs: string | null; role: 'points' | 'samples' };

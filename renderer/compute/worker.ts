@@ -20,6 +20,7 @@ import { LAYER_IDS, type LayerId, type SurfacesOut } from '../../core/surfaces/t
 import { paintDraft, paintLayer } from '../map/painted.ts';
 import { mapShapes } from '../map/shapes.ts';
 import { layerSpread, type Spread } from '../store/layer-spread.ts';
+import { readAreas } from './areas.ts';
 import { pairOf, roundLimits } from './pair.kernel.ts';
 import type { CallName, FromWorker, RequestOf, ResponseOf, RunReply, StageReply, ToWorker } from './protocol.ts';
 import { forTransfer } from './transfer.ts';
@@ -126,6 +127,7 @@ const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => Respon
     const { plan, guesses } = started.value;
     return { ...started, value: { plan, guesses, inputs: listed(started.value.inputs) } };
   },
+  areas: ({ files, crs }) => readAreas(files, crs, latest?.field?.boundary ?? null),
   columns: ({ files, crs, role }) => {
     const read = readFiles(files, crs === null ? {} : { crs });
     if (!read.ok) return read;

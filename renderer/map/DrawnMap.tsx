@@ -25,6 +25,7 @@ import {
   zonesText,
 } from './captions.ts';
 import { graticule, scaleBar } from './graticule.ts';
+import { useGroundAreas } from './ground-areas.ts';
 import { Legend, type LegendNote } from './Legend.tsx';
 import { type LabelText, placeLabels } from './labels.ts';
 import { MapTable } from './MapTable.tsx';
@@ -81,6 +82,7 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
     },
   });
   useDrawing(view, scene, props);
+  const areaNames = useGroundAreas(view, props.areas);
   const { sketch } = props;
   useEffect(() => {
     if (!view || !sketch) return;
@@ -191,6 +193,7 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
             spot={props.spot}
             focus={props.focus}
             farthest={farthestOf(scene, props)}
+            areas={areaNames}
           />
         )}
       </div>

@@ -16,6 +16,8 @@ export interface OverlayProps {
   readonly focus: LngLat | null;
   /** The spot farthest from any sample, and how far it is. */
   readonly farthest: { readonly at: LngLat; readonly text: string } | null;
+  /** Areas with a history of their own, named where they are widest. */
+  readonly areas: readonly { readonly at: LngLat; readonly name: string; readonly chosen: boolean }[];
 }
 
 /** What is drawn over the ground with letters or hairlines: always upright, always in step with the map beneath. */
@@ -27,6 +29,7 @@ export function Overlay({
   spot,
   focus,
   farthest,
+  areas,
 }: OverlayProps): ReactElement {
   return (
     <svg className="map-overlay" width={camera.width} height={camera.height} aria-hidden="true">
@@ -44,6 +47,14 @@ export function Overlay({
           </g>
         ))}
       {farthest && <Farthest at={project(camera, farthest.at)} text={farthest.text} width={camera.width} />}
+      {areas.map(({ at, name, chosen }) => {
+        const [x, y] = project(camera, at);
+        return (
+          <text key={`${name} ${at[0]} ${at[1]}`} className={chosen ? 'map-area chosen' : 'map-area'} x={x} y={y + 4}>
+            {name}
+          </text>
+        );
+      })}
       {labels.map((label) => (
         <Letter key={label.key} label={label} />
       ))}

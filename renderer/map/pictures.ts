@@ -11,18 +11,20 @@ export interface MapPicture {
 }
 type Pen = CanvasRenderingContext2D;
 
-export type PatternName = 'grass' | 'far' | 'outside' | 'withheld';
+export type PatternName = 'grass' | 'far' | 'outside' | 'withheld' | 'area';
 
 const HATCH_PX = 6;
 const CROSS_PX = 7;
 const STIPPLE_PX = 6;
 const GRASS_PX = 7;
+const AREA_PX = 9;
 /** A hatch at 45 degrees repeats after its spacing times the root of 2, across and up. */
 const SIDE_PX = {
   grass: GRASS_PX,
   far: HATCH_PX * Math.SQRT2,
   outside: STIPPLE_PX * 2,
   withheld: CROSS_PX * Math.SQRT2,
+  area: AREA_PX * Math.SQRT2,
 } as const;
 
 /**
@@ -74,6 +76,13 @@ const PATTERNS: Record<PatternName, (pen: Pen, side: number, inks: Pick<Inks, 'k
         }
       }
     },
+    // Leans the other way than far ground, thin enough that the surface under it can be read.
+    area(pen, side, inks) {
+      pen.globalAlpha = 0.45;
+      hatch(pen, side, -1, '#FFFFFF', 2.2);
+      pen.globalAlpha = 0.6;
+      hatch(pen, side, -1, inks.line, 0.8);
+    },
     withheld(pen, side, inks) {
       pen.fillStyle = '#FFFFFF';
       pen.fillRect(0, 0, side, side);
@@ -83,9 +92,9 @@ const PATTERNS: Record<PatternName, (pen: Pen, side: number, inks: Pick<Inks, 'k
   };
 
 /** One stroke a tile from corner to corner, and its neighbours' ends in the other two corners. */
-function hatch(pen: Pen, side: number, lean: 1 | -1, ink: string): void {
+function hatch(pen: Pen, side: number, lean: 1 | -1, ink: string, width = 1.1): void {
   pen.strokeStyle = ink;
-  pen.lineWidth = 1.1;
+  pen.lineWidth = width;
   pen.beginPath();
   for (const shift of [-side, 0, side]) {
     pen.moveTo(shift - side, lean === 1 ? 2 * side : -side);

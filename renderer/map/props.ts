@@ -3,6 +3,7 @@ import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { AnyLayerId } from '../../core/surfaces/types.ts';
 import type { BalanceLimits } from '../charts/balance.ts';
 import type { SketchTask } from '../store/sketch.ts';
+import type { GroundArea } from './ground-areas.ts';
 import type { PaintedLayer } from './painted.ts';
 import type { MapShapes } from './shapes.ts';
 
@@ -68,6 +69,8 @@ export interface FieldMapProps {
   /** Change of this number flies to `focus`. */
   readonly focusTick: number;
   readonly focus: LngLat | null;
+  /** Areas of the ground's history, where they are shown. */
+  readonly areas: readonly GroundArea[];
   /** What is drawn by hand just now; null where nothing is. */
   readonly sketch: SketchTask | null;
   readonly onSketchEnd: () => void;

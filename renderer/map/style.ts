@@ -14,6 +14,7 @@ export const SOURCES = [
   'arcs',
   'selected',
   'composites',
+  'areas',
   'keepOut',
   'boundary',
   'setAside',
@@ -59,6 +60,13 @@ export function layersOf(inks: Inks): LayerSpecification[] {
       'line-offset': ['get', 'offset'],
     }),
     line('selected-line', 'selected', { 'line-color': inks.over, 'line-width': 3.4, 'line-offset': ['get', 'offset'] }),
+    fill('areas', 'areas', { 'fill-opacity': 1 }),
+    line('areas-case', 'areas', { 'line-color': inks.casing, 'line-width': 4, 'line-opacity': 0.9 }),
+    line('areas-edge', 'areas', {
+      'line-color': ['case', ['==', ['get', 'chosen'], 1], inks.over, inks.line],
+      'line-width': 1.6,
+      'line-dasharray': [5, 1.5],
+    }),
     // Above the lines between zones too, so that none of their ends stands out of the field.
     fill('mask', 'mask', { 'fill-color': inks.page }),
     fill('keep-out', 'keepOut', { 'fill-opacity': 1 }),

@@ -31,6 +31,7 @@ const PATTERN_LAYERS = {
   far: 'far',
   outside: 'outside',
   withheld: 'withheld',
+  areas: 'area',
 } as const satisfies Record<string, PatternName>;
 /** Steps of the zoom's fraction that patterns are made for: the eye sees no difference of 3 %. */
 const FRACTIONS = 24;

@@ -1,3 +1,5 @@
+// Setbacks are laid out like the credits of a rate.
+import './rates.css';
 import type { ReactElement } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
 import { chooseFiles } from '../commands/files.ts';
@@ -8,19 +10,19 @@ import { TextField } from '../ui/Fields.tsx';
 import { counted, figure, fileSize, unitOf } from '../ui/format.ts';
 import { CloseMark } from '../ui/marks.tsx';
 import { PanelFrame, Section } from '../ui/PanelFrame.tsx';
+import { Ground } from './Ground.tsx';
 import { ProblemList } from './Problems.tsx';
+import { Setbacks } from './Setbacks.tsx';
 
 /** Where the spreader may go: area, files, coordinate system, what was repaired. */
 export function FieldPanel(): ReactElement | null {
   const plan = usePlan();
-  const out = useResults((results) => results.out);
   if (!plan) return null;
-  const problems = out?.stages.field.problems ?? [];
   return (
     <PanelFrame
       panel="field"
       title="Field"
-      sentence="Where the spreader may go."
+      sentence="Where the spreader may go, and what is known of the ground."
       foot={
         <>
           <button type="button" className="btn" onClick={() => chooseFiles('keepOut')}>
@@ -35,7 +37,20 @@ export function FieldPanel(): ReactElement | null {
           </button>
         </>
       }
-    >
+      tabs={[
+        { id: 'area', label: 'Area and files', body: <AreaTab plan={plan} /> },
+        { id: 'setbacks', label: 'Setbacks', body: <Setbacks plan={plan} /> },
+        { id: 'ground', label: 'Ground history', body: <Ground plan={plan} /> },
+      ]}
+    />
+  );
+}
+
+function AreaTab({ plan }: { readonly plan: Plan }): ReactElement {
+  const out = useResults((results) => results.out);
+  const problems = out?.stages.field.problems ?? [];
+  return (
+    <>
       <AreaTable />
       <Files plan={plan} />
       {out?.field && out.field.reading.length > 0 && (
@@ -67,7 +82,7 @@ export function FieldPanel(): ReactElement | null {
           <ProblemList problems={problems} />
         </Section>
       )}
-    </PanelFrame>
+    </>
   );
 }
 

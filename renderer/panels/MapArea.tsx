@@ -8,6 +8,7 @@ import type { MapLayer } from '../map/props.ts';
 import { isFresh, stageLayer } from '../store/derive.ts';
 import { usePlan } from '../store/document.ts';
 import { usePreview } from '../store/draft.ts';
+import { useShownAreas } from '../store/ground.ts';
 import { useResults } from '../store/results.ts';
 import { endSketch, useSketch } from '../store/sketch.ts';
 import type { PanelName } from '../store/view.ts';
@@ -26,6 +27,7 @@ export function MapArea(): ReactElement | null {
   const [doubt, setDoubt] = useState<boolean | null>(null);
   const preview = usePreview();
   const sketch = useSketch((state) => state.task);
+  const areas = useShownAreas();
   const { out } = results;
   const layers = mapLayers(out);
   const wanted = chosenLayer(view.layer, stageOf(view.panel), layers);
@@ -67,6 +69,7 @@ export function MapArea(): ReactElement | null {
         onHover={(hover) => useView.setState({ hover })}
         focusTick={view.focusTick}
         focus={view.focus}
+        areas={areas}
         sketch={sketch}
         onSketchEnd={endSketch}
       />

@@ -16,7 +16,7 @@ const OWN_PARTS: Record<Made, (plan: Plan) => readonly unknown[]> = {
   // Rates come in here: the need layer and the zones follow the floors.
   surfaces: (plan) => [plan.surfaces, plan.rasters],
   zones: (plan) => [plan.zones, plan.rates],
-  rates: () => [],
+  rates: (plan) => [plan.ground],
   handoff: (plan) => [plan.handoff, plan.name],
 };
 

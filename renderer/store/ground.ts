@@ -1,0 +1,32 @@
+import { useMemo } from 'react';
+import { create } from 'zustand';
+import type { Problem } from '../../core/base/problem.ts';
+import type { HistoryArea } from '../../core/soil/history.ts';
+import type { GroundArea } from '../map/ground-areas.ts';
+import { usePlan } from './document.ts';
+import { useView } from './view.ts';
+
+/** What is looked at of the ground's history. Nothing here belongs to the plan. */
+export interface GroundView {
+  /** Id of the area whose history is being told. */
+  readonly open: string | null;
+  /** What was the matter with the last area drawn or read. */
+  readonly problems: readonly Problem[];
+  readonly reading: boolean;
+}
+
+export const NO_GROUND: GroundView = { open: null, problems: [], reading: false };
+export const useGround = create<GroundView>()(() => NO_GROUND);
+
+const NO_AREAS: readonly HistoryArea[] = [];
+
+/** The areas as the map draws them: while the field's own panel is open. */
+export function useShownAreas(): readonly GroundArea[] {
+  const areas = usePlan()?.ground.areas ?? NO_AREAS;
+  const shown = useView((view) => view.panel === 'field');
+  const open = useGround((state) => state.open);
+  return useMemo(
+    () => (shown ? areas.map(({ id, name, polygons }) => ({ id, name, polygons, chosen: id === open })) : []),
+    [areas, shown, open],
+  );
+}
