@@ -4,6 +4,7 @@ import { type ParseArgsConfig, parseArgs } from 'node:util';
 import { CROPS } from '../../core/rates/crops.ts';
 import { EXTRACTANT_WORDS, readColumn, readExtractant } from './column-option.ts';
 import type { Job, StartJob } from './reports.ts';
+import { readSoilChoices, SOIL_OPTIONS } from './soil-options.ts';
 import { COMMANDS, type Command, OVERVIEW, USAGE } from './usage.ts';
 
 /** What a command line asks for. */
@@ -46,6 +47,10 @@ const OPTIONS: Readonly<Record<Command, Options>> = {
     column: TEXTS,
     depth: TEXT,
     extractant: TEXT,
+    ...Object.fromEntries(SOIL_OPTIONS.map((option) => [option, TEXT])),
+    'same-id': TEXTS,
+    remember: FLAG,
+    forget: FLAG,
     name: TEXT,
     out: TEXT,
   },
@@ -83,7 +88,7 @@ function readCommand(command: Command, args: readonly string[]): Asked {
   const several = (name: string): readonly string[] => (Array.isArray(values[name]) ? values[name] : []);
   const jobs =
     command === 'start-plan'
-      ? [startJobOf(one, several, given.positionals)]
+      ? [startJobOf(one, several, (name) => values[name] === true, given.positionals)]
       : jobsOf(command, given.positionals, one('out'));
   return {
     asks: 'work',
@@ -130,7 +135,12 @@ function planName(plan: string): string {
 type One = (name: string) => string | undefined;
 type Several = (name: string) => readonly string[];
 
-function startJobOf(one: One, several: Several, positionals: readonly string[]): StartJob {
+function startJobOf(
+  one: One,
+  several: Several,
+  flag: (name: string) => boolean,
+  positionals: readonly string[],
+): StartJob {
   if (positionals.length > 0) throw new Wrong(`start-plan takes options only, not "${positionals[0]}".`);
   const files = (name: string): readonly string[] => several(name).map((path) => resolve(path));
   const out = one('out');
@@ -162,6 +172,8 @@ function startJobOf(one: One, several: Several, positionals: readonly string[]):
   if (extractantGiven !== undefined && extractant === undefined) {
     throw new Wrong(`--extractant is one of ${EXTRACTANT_WORDS}, not "${extractantGiven}".`);
   }
+  const soil = readSoilChoices(one, several, extractant);
+  if (typeof soil === 'string') throw new Wrong(soil);
   const yieldGoal = positive('--yield-goal', one('yield-goal'), false);
   return {
     kind: 'start-plan',
@@ -177,6 +189,9 @@ function startJobOf(one: One, several: Several, positionals: readonly string[]):
     ...(columns.length === 0 ? {} : { columns }),
     ...(depth_in === undefined ? {} : { depth_in }),
     ...(extractant === undefined ? {} : { extractant }),
+    ...(Object.keys(soil).length === 0 ? {} : { soil }),
+    ...(flag('remember') ? { remember: true as const } : {}),
+    ...(flag('forget') ? { forget: true as const } : {}),
     out: resolve(out),
   };
 }

@@ -34,5 +34,13 @@ export const inputsReport = (field: FieldOut | null, soil: SoilOut | null): Inpu
     spreadable_ac: field.spreadable_ac,
     reading: field.reading,
   },
-  soil: soil && { read: soil.read, kept: soil.kept, setAside: soil.setAside, reading: soil.reading },
+  soil: soil && {
+    read: soil.read,
+    kept: soil.kept,
+    setAside: soil.setAside,
+    reading: soil.reading,
+    series: soil.series,
+    differences: soil.differences,
+    nearMisses: soil.nearMisses,
+  },
 });

@@ -5,6 +5,8 @@ export interface ToldColumn {
   readonly column: string;
   readonly is: ColumnRole;
   readonly unit?: ColumnUnit;
+  readonly oxide?: true;
+  readonly of_in?: number;
 }
 
 /** Words of the command line for what a column can hold. */
@@ -27,28 +29,40 @@ const ROLES: Readonly<Record<string, ColumnRole>> = {
   '%h': 'hSat',
   om: 'organicMatter',
   depth: 'depth',
+  'depth-top': 'depthTop',
+  date: 'date',
+  density: 'density',
   unused: 'unused',
 };
-export const COLUMN_WORD_LIST: readonly string[] = Object.keys(ROLES);
+/** Words for a column that counts the oxide. */
+const OXIDES: Readonly<Record<string, ColumnRole>> = { k2o: 'k', cao: 'ca', mgo: 'mg', na2o: 'na' };
+export const COLUMN_WORD_LIST: readonly string[] = [...Object.keys(ROLES), ...Object.keys(OXIDES)];
 
 const UNITS: Readonly<Record<string, ColumnUnit>> = {
-  ...Object.fromEntries(COLUMN_UNITS.map((unit) => [unit, unit])),
+  ...Object.fromEntries(COLUMN_UNITS.map((unit) => [unit.toLowerCase(), unit])),
   meq: 'meq/100 g',
 };
 
-/** A `NAME=what[:unit]`, or what is the matter with it. The last = parts them, since a header may hold one. */
+/** A `NAME=what[:unit[@depth]]`, or what is the matter with it. The last = parts them, since a header may hold one. */
 export function readColumn(text: string): ToldColumn | string {
   const at = text.lastIndexOf('=');
-  const [what = '', unitText] = text.slice(at + 1).split(':');
-  const is = ROLES[what.trim().toLowerCase()];
+  const [what = '', told] = text.slice(at + 1).split(':');
+  const word = what.trim().toLowerCase();
+  const is = ROLES[word] ?? OXIDES[word];
   if (at < 1 || is === undefined)
     return `--column is NAME=what or NAME=what:unit, with what one of ${COLUMN_WORD_LIST.join(', ')}, not "${text}".`;
   const column = text.slice(0, at);
-  if (unitText === undefined) return { column, is };
+  const use = { column, is, ...(word in OXIDES ? { oxide: true as const } : {}) };
+  if (told === undefined) return use;
+  const [unitText = '', depth] = told.split('@');
   const unit = UNITS[unitText.trim().toLowerCase()];
-  return unit === undefined
-    ? `--column has no unit "${unitText}"; the units are ppm, lb/ac, meq, %, in, cm.`
-    : { column, is, unit };
+  if (unit === undefined)
+    return `--column has no unit "${unitText}"; the units are ppm, mg/kg, mg/L, lb/ac, meq, cmol/kg, %, in, cm, g/cm3.`;
+  if (depth === undefined) return { ...use, unit };
+  const of_in = Number(depth);
+  return unit === 'lb/ac' && of_in > 0 && of_in <= 48
+    ? { ...use, unit, of_in }
+    : `--column takes a depth in inches to 48 behind lb/ac, as lb/ac@8, not "${told}".`;
 }
 
 const EXTRACTANTS: Readonly<Record<string, SoilSettings['extractant']>> = {

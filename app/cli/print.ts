@@ -1,4 +1,3 @@
-import { problemLine } from '../../core/base/problem.ts';
 import type { Proof } from '../../core/handoff/types.ts';
 import { placeOf } from './pool.ts';
 import type {
@@ -11,6 +10,7 @@ import type {
   StartReport,
   ZoneReport,
 } from './reports.ts';
+import { alikeOnce, soilLines } from './soil-print.ts';
 
 /** A report for people: what came out. Its problems are printed apart, by `problemLines`. */
 export function reportLines(report: Report): readonly string[] {
@@ -49,9 +49,9 @@ const totalText = (totals: NonNullable<BuildReport['totals']>, product: string |
 
 export function problemLines(report: Report, job: Job, severalJobs: boolean): readonly string[] {
   const prefix = severalJobs ? `${placeOf(job)}: ` : '';
-  return report.problems.flatMap((problem) => [
-    `${prefix}${problemLine(problem)}`,
-    ...(problem.detail === undefined ? [] : [`    ${problem.detail.replaceAll('\n', '\n    ')}`]),
+  return alikeOnce(report.problems).flatMap(({ line, detail }) => [
+    `${prefix}${line}`,
+    ...(detail === undefined ? [] : [`    ${detail.replaceAll('\n', '\n    ')}`]),
   ]);
 }
 
@@ -84,7 +84,7 @@ function inputLines({ field, soil }: InputsReport): readonly string[] {
   }
   if (soil) {
     lines.push(line('soil', `${soil.read} = ${soil.kept} kept + ${soil.setAside} set aside`));
-    lines.push(...soil.reading.map((sentence) => line('', sentence)));
+    lines.push(...soil.reading.map((sentence) => line('', sentence)), ...soilLines(soil));
   }
   return lines;
 }

@@ -1,7 +1,9 @@
 import type { Problem } from '../../core/base/problem.ts';
 import type { CheckLine, Proof } from '../../core/handoff/types.ts';
+import type { SoilChoices } from '../../core/plan/start.ts';
 import type { LedgerLine, ZoneRate } from '../../core/rates/types.ts';
 import type { SoilSettings } from '../../core/soil/settings.ts';
+import type { LabDifference, NearMiss, SoilSeries } from '../../core/soil/types.ts';
 import type { ToldColumn } from './column-option.ts';
 
 /** What one piece of work is told. Paths are absolute. */
@@ -25,6 +27,11 @@ export interface StartJob {
   readonly columns?: readonly ToldColumn[];
   readonly depth_in?: number;
   readonly extractant?: SoilSettings['extractant'];
+  readonly soil?: Partial<SoilChoices>;
+  /** Keeps the columns told for files with the same headers. */
+  readonly remember?: true;
+  /** Forgets what was kept for these headers before. */
+  readonly forget?: true;
   /** A folder, or a file that ends in .pearlash. */
   readonly out: string;
 }
@@ -47,6 +54,9 @@ export interface InputsReport {
     readonly kept: number;
     readonly setAside: number;
     readonly reading: readonly string[];
+    readonly series: readonly SoilSeries[];
+    readonly differences: readonly LabDifference[];
+    readonly nearMisses: readonly NearMiss[];
   } | null;
 }
 

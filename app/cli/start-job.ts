@@ -5,11 +5,15 @@ import { encodeUtf8 } from '../../core/base/text.ts';
 import type { NamedBytes } from '../../core/formats/types.ts';
 import { planText } from '../../core/plan/open.ts';
 import { type OpenedPlan, PLAN_FILE, packPlan } from '../../core/plan/pack.ts';
+import type { Plan } from '../../core/plan/schema.ts';
 import { startPlan } from '../../core/plan/start.ts';
+import { headerKey } from '../../core/soil/mapping-memory.ts';
+import { homeFolder } from '../services/home.ts';
+import { createMappings, type MappingStore } from '../services/mappings.ts';
 import { PACKED_ENDING } from '../services/plan-folder.ts';
 import { diskTrouble } from '../services/trouble.ts';
 import { commitFiles, exists, makeFolder, writeWhole } from '../services/whole.ts';
-import { failedReport, type Job, type Report } from './reports.ts';
+import { failedReport, type Job, type Report, type StartJob } from './reports.ts';
 
 /** Makes a plan from raw files and writes it as a folder, or packed into one file. */
 export async function startJob(job: Job & { kind: 'start-plan' }): Promise<Report> {
@@ -17,7 +21,8 @@ export async function startJob(job: Job & { kind: 'start-plan' }): Promise<Repor
   if (taken) return failedReport(job, [taken]);
   const read = await readAll(job);
   if (!read.ok) return failedReport(job, read.problems);
-  const { crop, yieldGoal, governs, crs, columns, depth_in, extractant } = job;
+  const { crop, yieldGoal, governs, crs, columns, depth_in, extractant, soil } = job;
+  const memory = createMappings(homeFolder(process.env));
   const started = startPlan({
     name: job.name,
     ...read.value,
@@ -28,9 +33,13 @@ export async function startJob(job: Job & { kind: 'start-plan' }): Promise<Repor
     ...(columns === undefined ? {} : { columns }),
     ...(depth_in === undefined ? {} : { depth_in }),
     ...(extractant === undefined ? {} : { extractant }),
+    ...(soil === undefined ? {} : { soil }),
+    remembered: job.forget ? [] : await memory.list(),
   });
   if (!started.ok) return failedReport(job, started.problems);
   const { plan, inputs, guesses } = started.value;
+  const kept = await keepInMind(job, plan, memory);
+  if (kept) return failedReport(job, [...started.problems, kept]);
   try {
     await writePlan(job.out, { plan, inputs });
   } catch (error) {
@@ -40,6 +49,18 @@ export async function startJob(job: Job & { kind: 'start-plan' }): Promise<Repor
     ]);
   }
   return { kind: 'start-plan', name: job.name, out: job.out, guesses, ok: true, problems: started.problems };
+}
+
+/** Does to the memory of columns what the options say; answers what went wrong. */
+async function keepInMind(job: StartJob, { soil }: Plan, memory: MappingStore): Promise<Problem | null> {
+  if (!job.remember && !job.forget) return null;
+  for (const columns of [soil.sampleColumns, soil.pointColumns]) {
+    if (columns.length === 0) continue;
+    const key = headerKey(columns.map(({ column }) => column));
+    const saved = await memory.save(key, job.remember ? columns : null);
+    if (!saved.ok) return saved.problem;
+  }
+  return null;
 }
 
 const isPacked = (path: string): boolean => extname(path).toLowerCase() === PACKED_ENDING;

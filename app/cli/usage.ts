@@ -88,10 +88,29 @@ the parts beside it), GeoJSON or CSV; an option may be given several times.
   --governs <which>       larger, ppm or saturation; the larger unless told,
                           and the output says so
   --column <name>=<what>  what a column holds, over the guess; with :<unit> if
-                          it has one: "K lbs=k:lb/ac"; what is one of
+                          it has one: "K lbs=k:lb/ac", or lb/ac@8 for pounds of
+                          8 in.; what is one of
                           ${wrapped(COLUMN_WORD_LIST)}
   --depth <in>            depth sampled, where no column tells it
   --extractant <which>    mehlich-3, ammonium-acetate or other
+  --conversion <f>:<region>
+                          K by the other of the two for each ppm by the lab's,
+                          with the region it was found in
+  --year <year>           which year of the file; the latest unless told
+  --depth-told <depth>    which depth of the file, such as "0-6 in"; the
+                          shallowest unless told
+  --scooped-density <d>   g/cm3 of the soil a lab scoops, for values in mg/L
+  --cec <which>           lab or summation
+  --acidity <form>        12x7, 8x8, none, or factor x start such as 10x6.9
+  --no-acidity-from <ph>  soil pH from which no acidity is counted
+  --saturation <which>    lab or worked-out
+  --factors <which>       exact or rounded, from meq to ppm
+  --below-limit <rule>    half, limit or aside
+  --above-limit <rule>    limit or aside
+  --not-detected <rule>   not-measured, zero or aside
+  --same-id <lab>=<point> two ids that are one sample
+  --remember              keep these columns for files with the same headers
+  --forget                forget what was kept for these headers, and guess
   --crs <crs>             EPSG code such as EPSG:32615, where a file names none
   --name <name>           the plan's name; that of --out unless told
   --out <plan>            a new folder, or a new file that ends in .pearlash

@@ -5,8 +5,8 @@ import type { SoilRow } from './types.ts';
 const ROW_BY_ROW = 3;
 
 /**
- * The rows' reasons as a list for people. Those of rows set aside stand one by one, at most 50 of a kind and then their count (`soil-more`).
- * Those of kept rows stand one by one up to three of a kind; more become one, with the rows in its detail.
+ * The rows' reasons as a list for people. Cautions of rows set aside stand one by one, at most 50 of a kind and then their count (`soil-more`).
+ * Those of kept rows, and notes such as of another year, stand one by one up to three of a kind; more become one, with the rows in its detail.
  */
 export function listProblems(rows: readonly SoilRow[]): readonly Problem[] {
   const listed: Problem[] = [];
@@ -20,7 +20,8 @@ export function listProblems(rows: readonly SoilRow[]): readonly Problem[] {
           if (alike) alike.push(reason);
           else kinds.set(kind, [reason]);
         }
-    for (const reasons of kinds.values()) listed.push(...(kept ? together(reasons) : oneByOne(reasons)));
+    for (const reasons of kinds.values())
+      listed.push(...(kept || reasons[0]?.severity === 'note' ? together(reasons) : oneByOne(reasons)));
   }
   return listed;
 }
