@@ -3,6 +3,8 @@ import { ok, stop } from '../../core/base/problem.ts';
 import { readRaster } from '../../core/formats/geotiff-read.ts';
 import { readFiles } from '../../core/formats/read.ts';
 import { bounds } from '../../core/geo/bounds.ts';
+import { makeFieldGrid } from '../../core/geo/lattice.ts';
+import type { FieldGrid, MultiPolygon } from '../../core/geo/types.ts';
 import { proveFiles } from '../../core/handoff/prove.ts';
 import { correlate } from '../../core/layers/correlation.ts';
 import { layerValues } from '../../core/layers/layer.ts';
@@ -174,10 +176,11 @@ const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => Respon
   text: ({ plan }) => planText(plan),
   paint: ({ layer }) => (latest?.surfaces ? paintLayer(latest.surfaces, layer) : null),
   preview: ({ settings, layer }) => {
-    const { soil, surfaces } = latest ?? {};
-    if (!soil || !surfaces) return null;
-    const values = previewSurface({ soil, grid: surfaces.grid, settings, layer });
-    return values && paintDraft(surfaces, layer, values);
+    const { field, soil, surfaces } = latest ?? {};
+    if (!field || !soil || !surfaces) return null;
+    const grid = draftGrid(field.spreadable, surfaces.grid);
+    const values = previewSurface({ soil, grid, settings, layer });
+    return values && paintDraft(surfaces, layer, values, grid);
   },
   statistics: ({ layer }) => {
     const surfaces = latest?.surfaces;
@@ -202,6 +205,22 @@ const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => Respon
     return ok({ input: describeInput(file), bands, unit, reading }, read.problems);
   },
 };
+
+/** Cells of a coarse surface: few enough that one is made and painted within a tenth of a second. */
+const DRAFT_CELLS = 40_000;
+const draftGrids = new WeakMap<FieldGrid, FieldGrid>();
+
+/** The surfaces' own grid where it is small, else one of larger cells over the same ground, made once. */
+function draftGrid(ground: MultiPolygon, grid: FieldGrid): FieldGrid {
+  const { cols, rows } = grid.lattice;
+  if (cols * rows <= DRAFT_CELLS) return grid;
+  const known = draftGrids.get(grid);
+  if (known) return known;
+  const made = makeFieldGrid(ground, grid.cell_m * Math.sqrt((cols * rows) / DRAFT_CELLS));
+  const coarse = made.ok ? made.value : grid;
+  draftGrids.set(grid, coarse);
+  return coarse;
+}
 
 function spreadsOf(surfaces: SurfacesOut | null): Partial<Record<LayerId, Spread>> {
   const spreads: Partial<Record<LayerId, Spread>> = {};

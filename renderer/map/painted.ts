@@ -1,14 +1,16 @@
-import type { FieldGrid } from '../../core/geo/types.ts';
+import type { FieldGrid, Lattice } from '../../core/geo/types.ts';
 import type { AnyLayerId, SurfacesOut } from '../../core/surfaces/types.ts';
 import { shownLayer } from './layer-of.ts';
 import { paintSurface, pixelsPerCell } from './picture.kernel.ts';
 import { type ClassAreas, classAreas, type Ramp } from './ramps.ts';
 
-/** A layer ready to be shown: its picture over the whole lattice, the ground in each class, its colours. Made in the worker. */
+/** A layer ready to be shown: its picture over a whole lattice, the ground in each class, its colours. Made in the worker. */
 export interface PaintedLayer {
   readonly layer: AnyLayerId;
   readonly width: number;
   readonly height: number;
+  /** The cells that the picture lies over. */
+  readonly lattice: Lattice;
   readonly rgba: Uint8ClampedArray<ArrayBuffer>;
   readonly areas: ClassAreas;
   readonly ramp: Ramp;
@@ -20,15 +22,18 @@ export function paintLayer(surfaces: SurfacesOut, layer: AnyLayerId): PaintedLay
   return shown && painted(layer, shown.values, surfaces.grid, shown.ramp, pixelsPerCell(surfaces.grid.lattice));
 }
 
-/** Longer side of a draft's picture: coarse as its surface is, so that it is on the map before the hand has moved on. */
+/** Longer side of a draft's picture, so that it is on the map before the hand has moved on. */
 const DRAFT_SIDE_PX = 400;
 
-/** Other values in the layer's place, with its colours. */
-export function paintDraft(surfaces: SurfacesOut, layer: AnyLayerId, values: Float64Array): PaintedLayer | null {
+/** Values of a draft on a grid of its own, in the colours of the layer whose place they take. */
+export function paintDraft(
+  surfaces: SurfacesOut,
+  layer: AnyLayerId,
+  values: Float64Array,
+  grid: FieldGrid,
+): PaintedLayer | null {
   const shown = shownLayer(surfaces, layer);
-  if (!shown || values.length !== shown.values.length) return null;
-  const perCell = pixelsPerCell(surfaces.grid.lattice, DRAFT_SIDE_PX, DRAFT_SIDE_PX);
-  return painted(layer, values, surfaces.grid, shown.ramp, perCell);
+  return shown && painted(layer, values, grid, shown.ramp, pixelsPerCell(grid.lattice, DRAFT_SIDE_PX, DRAFT_SIDE_PX));
 }
 
 function painted(
@@ -39,5 +44,5 @@ function painted(
   perCell: number,
 ): PaintedLayer {
   const { width, height, rgba } = paintSurface(values, cover_m2, lattice, ramp, perCell);
-  return { layer, width, height, rgba, areas: classAreas(ramp, values, cover_m2), ramp };
+  return { layer, lattice, width, height, rgba, areas: classAreas(ramp, values, cover_m2), ramp };
 }

@@ -46,7 +46,7 @@ const surfaceOf = (layer: MapLayer): AnyLayerId | null => (layer === 'rate' || l
 /** Everything that is drawn, made once for as long as what it is made from stays the same. */
 export function useScene(props: FieldMapProps): Scene {
   const { out, layer: asked, shapes, showDoubt, preview } = props;
-  const { field, surfaces, zones, rates } = out;
+  const { field, zones, rates } = out;
   const layer = layerThatIs(preview?.painted.layer ?? asked, out);
   const surfaceId = surfaceOf(layer);
   const painted = surfaceId === null ? null : (preview?.painted ?? props.painted);
@@ -60,9 +60,9 @@ export function useScene(props: FieldMapProps): Scene {
     [shapes, onSurface, showDoubt],
   );
   const rated = useMemo(() => rateShapes({ rates, zones }), [rates, zones]);
-  const lattice = surfaces?.grid.lattice;
   const picture = useMemo<SurfacePicture | null>(() => {
-    if (!painted || !lattice) return null;
+    if (!painted) return null;
+    const { lattice } = painted;
     const east = lattice.west_deg + lattice.cols * lattice.dLng_deg;
     const north = lattice.south_deg + lattice.rows * lattice.dLat_deg;
     return {
@@ -74,7 +74,7 @@ export function useScene(props: FieldMapProps): Scene {
         [lattice.west_deg, lattice.south_deg],
       ],
     };
-  }, [lattice, painted]);
+  }, [painted]);
   const rateAreas = useMemo<ClassAreas | null>(() => {
     const given = rates?.zones.filter((zone) => zone.rate_lbPerAc !== null);
     return given

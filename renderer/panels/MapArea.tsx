@@ -20,7 +20,11 @@ const STAGES_WITH_ZONES = new Set<PanelName>(['zones', 'rates', 'handoff', 'revi
 /** The map with everything the stores say about it. */
 export function MapArea(): ReactElement | null {
   const plan = usePlan();
-  const results = useResults();
+  // Not how far the work is: its reports would draw the map again, many times a second.
+  const out = useResults((results) => results.out);
+  const outFor = useResults((results) => results.outFor);
+  const shapes = useResults((results) => results.shapes);
+  const working = useResults((results) => results.work !== null);
   const view = useView();
   const [samples, setSamples] = useState<boolean | null>(null);
   const [zones, setZones] = useState<boolean | null>(null);
@@ -28,7 +32,6 @@ export function MapArea(): ReactElement | null {
   const preview = usePreview();
   const sketch = useSketch((state) => state.task);
   const areas = useShownAreas();
-  const { out } = results;
   const layers = mapLayers(out);
   const wanted = chosenLayer(view.layer, stageOf(view.panel), layers);
   const painted = usePainted(wanted, out?.surfaces ?? null);
@@ -41,7 +44,7 @@ export function MapArea(): ReactElement | null {
     <>
       <FieldMap
         out={out}
-        fresh={isFresh(plan, results)}
+        fresh={isFresh(plan, { out, outFor })}
         layer={layer}
         layers={layers}
         onLayer={(chosen) => useView.setState({ layer: chosen })}
@@ -55,7 +58,7 @@ export function MapArea(): ReactElement | null {
         samplesByClass={view.panel === 'zones'}
         limits={plan.rates}
         far_m={plan.surfaces.far_m}
-        shapes={results.shapes}
+        shapes={shapes}
         painted={painted}
         productName={plan.rates.product.name}
         units={view.units}
@@ -73,7 +76,7 @@ export function MapArea(): ReactElement | null {
         sketch={sketch}
         onSketchEnd={endSketch}
       />
-      {!out.soil && results.work !== null && <Reading over />}
+      {!out.soil && working && <Reading over />}
     </>
   );
 }

@@ -19,14 +19,14 @@ const WITH_CHARTS = new Set(['error', 'samples', 'statistics']);
 /** How the surfaces are made, how well the samples predict one another, what the layers hold, and layers of one's own. */
 export function SurfacesPanel(): ReactElement | null {
   const plan = usePlan();
-  const results = useResults();
+  const out = useResults((results) => results.out);
+  const outFor = useResults((results) => results.outFor);
   const tab = useTab('surfaces', 'error');
   const asTable = useSurfacesView((view) => view.asTable.has(tab));
   if (!plan) return null;
-  const { out, work } = results;
   const surfaces = out?.surfaces ?? null;
   const composites = out?.soil?.kind === 'composites';
-  const stale = isFresh(plan, results) ? undefined : 'stale-figures';
+  const stale = isFresh(plan, { out, outFor }) ? undefined : 'stale-figures';
   return (
     <PanelFrame
       panel="surfaces"
@@ -67,23 +67,28 @@ export function SurfacesPanel(): ReactElement | null {
             </button>
           )}
           <span className="grow" />
-          {work !== null && (
-            <>
-              <span className="small ink2" role="status">
-                {work === 'waiting'
-                  ? 'Waiting'
-                  : `${number((100 * work.done) / Math.max(1, work.total))} % of ${work.stage}`}
-              </span>
-              <button type="button" className="btn" onClick={cancelRun}>
-                Cancel
-              </button>
-            </>
-          )}
+          <Working />
           <button type="button" className="btn main" onClick={() => openPanel('zones')}>
             To zones
           </button>
         </>
       }
     />
+  );
+}
+
+/** How far the work is. By itself, so that a report of progress draws nothing else again. */
+function Working(): ReactElement | null {
+  const work = useResults((results) => results.work);
+  if (work === null) return null;
+  return (
+    <>
+      <span className="small ink2" role="status">
+        {work === 'waiting' ? 'Waiting' : `${number((100 * work.done) / Math.max(1, work.total))} % of ${work.stage}`}
+      </span>
+      <button type="button" className="btn" onClick={cancelRun}>
+        Cancel
+      </button>
+    </>
   );
 }
