@@ -27,7 +27,15 @@ export const isNumberLike = (cell: string): boolean =>
 
 const filled = (row: Row): number => row.reduce((sum, cell) => sum + (cell === '' ? 0 : 1), 0);
 const numbers = (row: Row): number => row.reduce((sum, cell) => sum + (isNumberLike(cell) ? 1 : 0), 0);
-const isUnit = (cell: string): boolean => UNIT.test(cell.replace(/^[([{]|[)\]}]$/g, '').trim());
+/** How a laboratory found a value, where it stands before the unit: `M3 ppm`. */
+const METHOD = /^(?:m-?3|mehlich[ -]?(?:3|iii)|nh4oac|ammonium acetate|aa|olsen|bray[ -]?p?[12]?)\s+(?=\S)/i;
+const isUnit = (cell: string): boolean =>
+  UNIT.test(
+    cell
+      .replace(/^[([{]|[)\]}]$/g, '')
+      .trim()
+      .replace(METHOD, ''),
+  );
 
 /**
  * The header of a text table: the first row that is nearly as full as the rows usually are, and holds names. A row of

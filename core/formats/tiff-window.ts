@@ -58,9 +58,10 @@ export function levelOf(
   directories: readonly TiffDirectory[],
   full: TiffImage,
   window: PixelWindow,
+  most: number,
   name: string,
 ): Result<Level> {
-  if (window.cols * window.rows <= MOST_PIXELS) return ok({ image: full, overview: false });
+  if (window.cols * window.rows <= most) return ok({ image: full, overview: false });
   const smaller = directories
     .slice(1)
     .filter((directory) => (directory.number(254, 0) & 5) === 1)
@@ -70,9 +71,7 @@ export function levelOf(
         ? [read.image]
         : [];
     })
-    .filter(
-      (image) => (window.cols * window.rows * image.width * image.height) / (full.width * full.height) <= MOST_PIXELS,
-    )
+    .filter((image) => (window.cols * window.rows * image.width * image.height) / (full.width * full.height) <= most)
     .sort((one, other) => other.width - one.width);
   const [image] = smaller;
   return image
