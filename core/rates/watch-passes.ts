@@ -122,7 +122,12 @@ export function aboutLeft({ zone, ground, worked, byHand }: Watched, at: At): Pr
   return found;
 }
 
-function turnedOff({ undone_lbK2OPerAc }: Worked, { letter, role }: Watched['zone'], byHand: boolean, at: At): Problem {
+function turnedOff(
+  { asked_lbK2OPerAc, undone_lbK2OPerAc }: Worked,
+  { letter, role }: Watched['zone'],
+  byHand: boolean,
+  at: At,
+): Problem {
   const is = role === 'spread' ? 'is turned off by choice' : `is to ${role}, by its role`;
   const setting = { ...at, setting: role === 'spread' ? 'rates.zones' : 'zones.roles' };
   return byHand
