@@ -87,14 +87,21 @@ export function nearest(
     const r0 = Math.max(0, row - ring);
     const r1 = Math.min(rows - 1, row + ring);
     for (let r = r0; r <= r1; r++) {
-      // Inside rows of the ring only its two ends are new.
-      const edge = r === row - ring || r === row + ring;
-      const step = edge || ring === 0 ? 1 : 2 * ring;
-      for (let c = edge ? c0 : col - ring; c <= c1; c += step) {
-        if (c < c0) continue;
-        const b = r * cols + c;
-        const end = start[b + 1]!;
-        for (let s = start[b]!; s < end; s++) {
+      // The ring's first and last row stand in memory in one go; of the rows between only the two ends are new.
+      const whole = r === row - ring || r === row + ring;
+      for (let piece = 0; piece < (whole ? 1 : 2); piece++) {
+        const from = whole ? c0 : piece === 0 ? col - ring : col + ring;
+        const to = whole ? c1 : from;
+        if (from < 0 || to >= cols) continue;
+        if (count === k) {
+          // How far this piece is at least; behind the place where negative.
+          let gap = whole ? south + r * size - py : west + from * size - px;
+          if (whole && r < row) gap = py - south - (r + 1) * size;
+          else if (!whole && piece === 0) gap = px - west - (from + 1) * size;
+          if (gap > 0 && d2[k - 1]! < gap * gap * (1 - 1e-9)) continue;
+        }
+        const end = start[r * cols + to + 1]!;
+        for (let s = start[r * cols + from]!; s < end; s++) {
           const dx = itemX[s]! - px;
           const dy = itemY[s]! - py;
           const d = dx * dx + dy * dy;

@@ -1,6 +1,6 @@
 import { makeBuckets, nearest } from './buckets.kernel.ts';
 import { AT_SAMPLE_M2, type IdwJob, idwRows, keepWithin, spreadBlocks, tileSide, weigh } from './idw.kernel.ts';
-import { finishPairs, type OthersScan, scanNearest, scanPairs } from './others.kernel.ts';
+import { type OthersScan, scanAll, scanNearest } from './others.kernel.ts';
 import type { LayerError } from './types.ts';
 
 export type { IdwJob } from './idw.kernel.ts';
@@ -121,12 +121,12 @@ export interface SettingError {
 
 /**
  * The errors of `leaveOneOut` at every pair of a neighbour count and a power, for several layers over the same samples: one search a sample,
- * whose front serves the shorter counts, and one pass over the pairs of samples for "all".
+ * whose front serves the shorter counts, and one pass over the others for "all".
  *
- * `step(from, to)` works off those samples; every sample once, in ascending order. `errors()` then answers one list per layer:
+ * `step(from, to)` works off those samples; `errors()` then answers one list per layer:
  * neighbours ascending with 0 (all) last, and within each the powers as given. Samples without another in the radius do not count, and are the
  * same at every setting: `errorOf(...).samples` says how many count. NaN where none does.
- * Cost: n x (largest finite count) x powers, and n^2 / 2 x powers where "all" is asked. Ours.
+ * Cost: n x (largest finite count) x powers, and n^2 x powers where "all" is asked. Ours.
  */
 export function scanOthers(
   x: Float64Array,
@@ -143,37 +143,30 @@ export function scanOthers(
   const finite = [...new Set(neighbours)].filter((count) => count > 0).sort((a, b) => a - b);
   const all = neighbours.includes(0);
   const counts = all ? [...finite, 0] : finite;
-  const column = () => new Float64Array(n);
+  const column = (length = n) => new Float64Array(length);
   const scan: OthersScan = {
     buckets: makeBuckets(x, y),
     layers,
     powers,
     counts: Int32Array.from(finite),
-    all,
     most_m2: radius_m === null ? Number.POSITIVE_INFINITY : radius_m * radius_m,
-    predicted: counts.flatMap((count) =>
-      powers.flatMap(() => layers.map(() => column().fill(count === 0 ? 0 : Number.NaN))),
-    ),
+    predicted: counts.flatMap(() => powers.flatMap(() => layers.map(() => column().fill(Number.NaN)))),
     index: new Int32Array(n),
     d2: column(),
-    order: Int32Array.from(powers.keys()).sort((a, b) => (powers[a] ?? 0) - (powers[b] ?? 0)),
-    one: column().fill(1),
+    low: powers.some((power) => power >= 1 && power <= 2.5),
+    high: powers.some((power) => power >= 3 && power <= 4),
     root: column(),
     half: column(),
     weight: column(),
-    total: all ? powers.map(column) : [],
-    same: new Int32Array(n).fill(-1),
+    sums: column(14),
   };
   const some = layers.length > 0;
-  let finished = !all;
   return {
     step(from, to) {
       if (some && finite.length > 0) scanNearest(scan, from, to);
-      if (some && all) scanPairs(scan, from, to);
+      if (some && all) scanAll(scan, from, to);
     },
     errors() {
-      if (!finished) finishPairs(scan);
-      finished = true;
       return layers.map((z, layer) =>
         counts.flatMap((count, c) =>
           powers.map((power, p) => {

@@ -8,24 +8,20 @@ export interface OthersScan {
   readonly powers: readonly number[];
   /** Finite counts, ascending. */
   readonly counts: Int32Array;
-  readonly all: boolean;
   /** Square of the radius; Infinity without one. */
   readonly most_m2: number;
   /** Predictions [(count x powers + power) x layers + layer][sample], `all` as the last count. */
   readonly predicted: readonly Float64Array[];
   readonly index: Int32Array;
   readonly d2: Float64Array;
-  /** Powers by size. */
-  readonly order: Int32Array;
-  /** Of one sample to all others: 1, 1 / distance, its root, and the weight in hand. */
-  readonly one: Float64Array;
+  /** Whether powers of `sumLow` and of `sumHigh` are asked. */
+  readonly low: boolean;
+  readonly high: boolean;
+  /** Of one sample to all others: 1 / distance, and its root. */
   readonly root: Float64Array;
   readonly half: Float64Array;
   readonly weight: Float64Array;
-  /** Sums of weights of `all` [power][sample]; the weighted sums stand in `predicted` until they are divided. */
-  readonly total: readonly Float64Array[];
-  /** First sample at the same place, or -1. */
-  readonly same: Int32Array;
+  readonly sums: Float64Array;
 }
 
 /** Nearest neighbours of the samples from..to: one search each; the shorter counts are the front of the longest. */
@@ -67,90 +63,124 @@ export function scanNearest(scan: OthersScan, from: number, to: number): void {
   }
 }
 
-/** Pairs of the samples from..to with every later one; each pair serves both of its samples. */
-export function scanPairs(scan: OthersScan, from: number, to: number): void {
-  const { buckets, layers, powers, counts, predicted, most_m2, order, one, root, half, weight, total, same } = scan;
-  const { x, y } = buckets;
-  const n = x.length;
+/**
+ * Every other sample to those from..to. Powers 1 to 4 in half steps come from one another by a product, their sums all in registers;
+ * any other by `**`.
+ */
+export function scanAll(scan: OthersScan, from: number, to: number): void {
+  const { buckets, layers, powers, counts, predicted, root, half, sums } = scan;
+  const n = buckets.x.length;
   const base = counts.length * powers.length;
   for (let i = from; i < to; i++) {
-    const px = x[i]!;
-    const py = y[i]!;
-    for (let j = i + 1; j < n; j++) {
-      const dx = x[j]! - px;
-      const dy = y[j]! - py;
-      const d = dx * dx + dy * dy;
-      const inverse = d <= most_m2 ? 1 / Math.sqrt(d) : 0;
-      root[j] = inverse;
-      half[j] = Math.sqrt(inverse);
-      if (d < AT_SAMPLE_M2) {
-        if (same[i]! < 0) same[i] = j;
-        if (same[j]! < 0) same[j] = i;
-      }
-    }
-    // Powers half a step or a whole one apart are made from one another by a product; any other by `**`.
-    weight.fill(1, i + 1, n);
-    let before = 0;
-    for (let o = 0; o < order.length; o++) {
-      const p = order[o]!;
-      const power = powers[p]!;
-      let factor = power - before === 0.5 ? half : root;
-      if (power - before !== 0.5 && power - before !== 1) {
-        for (let j = i + 1; j < n; j++) weight[j] = root[j]! ** power;
-        factor = one;
-      }
-      before = power;
-      addRow(weight, factor, layers[0]!, total[p]!, predicted[(base + p) * layers.length]!, i, n);
-      for (let v = 1; v < layers.length; v++)
-        addLayer(weight, layers[v]!, predicted[(base + p) * layers.length + v]!, i, n);
-    }
-  }
-}
-
-/** Divides what `scanPairs` added up, once all samples are through. */
-export function finishPairs(scan: OthersScan): void {
-  const { layers, powers, counts, predicted, total, same } = scan;
-  const base = counts.length * powers.length;
-  for (let p = 0; p < powers.length; p++)
+    const same = weighOthers(scan, i);
     for (let v = 0; v < layers.length; v++) {
-      const out = predicted[(base + p) * layers.length + v]!;
-      const sums = total[p]!;
-      for (let i = 0; i < out.length; i++) out[i] = same[i]! < 0 ? out[i]! / sums[i]! : layers[v]![same[i]!]!;
+      const z = layers[v]!;
+      if (scan.low) sumLow(root, half, z, n, sums);
+      if (scan.high) sumHigh(root, half, z, n, sums);
+      for (let p = 0; p < powers.length; p++) {
+        const out = predicted[(base + p) * layers.length + v]!;
+        const place = 2 * powers[p]! - 2;
+        if (same >= 0) out[i] = z[same]!;
+        else if (place >= 0 && place <= 6 && Number.isInteger(place)) out[i] = sums[7 + place]! / sums[place]!;
+        else out[i] = meanOfPower(root, z, n, powers[p]!);
+      }
     }
+  }
 }
 
-/** Steps the weights of one row by their factor, and adds them and the first layer's weighted values to both samples of each pair. */
-function addRow(
-  weight: Float64Array,
-  factor: Float64Array,
-  z: Float64Array,
-  total: Float64Array,
-  sums: Float64Array,
-  i: number,
-  n: number,
-): void {
-  const zi = z[i]!;
-  let ownTotal = 0;
-  let own = 0;
-  for (let j = i + 1; j < n; j++) {
-    const w = weight[j]! * factor[j]!;
-    weight[j] = w;
-    ownTotal += w;
-    own += w * z[j]!;
-    total[j]! += w;
-    sums[j]! += w * zi;
+/** 1 / distance of sample i to the others, and its root; 0 for itself and beyond the radius. Answers the first at its place, or -1. */
+function weighOthers({ buckets, most_m2, root, half }: OthersScan, i: number): number {
+  const { x, y } = buckets;
+  const px = x[i]!;
+  const py = y[i]!;
+  let same = -1;
+  for (let j = 0; j < x.length; j++) {
+    const dx = x[j]! - px;
+    const dy = y[j]! - py;
+    const d = dx * dx + dy * dy;
+    const inverse = d <= most_m2 ? 1 / Math.sqrt(d) : 0;
+    root[j] = inverse;
+    half[j] = Math.sqrt(inverse);
+    if (d < AT_SAMPLE_M2 && same < 0 && j !== i) same = j;
   }
-  total[i]! += ownTotal;
-  sums[i]! += own;
+  root[i] = 0;
+  half[i] = 0;
+  return same;
 }
 
-function addLayer(weight: Float64Array, z: Float64Array, sums: Float64Array, i: number, n: number): void {
-  const zi = z[i]!;
-  let own = 0;
-  for (let j = i + 1; j < n; j++) {
-    const w = weight[j]!;
-    own += w * z[j]!;
-    sums[j]! += w * zi;
+/** Powers 1, 1.5, 2 and 2.5: sums of weights into 0 to 3, of weighted values into 7 to 10. */
+function sumLow(root: Float64Array, half: Float64Array, z: Float64Array, n: number, sums: Float64Array): void {
+  let w0 = 0;
+  let w1 = 0;
+  let w2 = 0;
+  let w3 = 0;
+  let s0 = 0;
+  let s1 = 0;
+  let s2 = 0;
+  let s3 = 0;
+  for (let j = 0; j < n; j++) {
+    const r = root[j]!;
+    const h = half[j]!;
+    const value = z[j]!;
+    const a = r * h;
+    const b = r * r;
+    const c = a * r;
+    w0 += r;
+    s0 += r * value;
+    w1 += a;
+    s1 += a * value;
+    w2 += b;
+    s2 += b * value;
+    w3 += c;
+    s3 += c * value;
   }
-  sums[i]! += own;
+  sums[0] = w0;
+  sums[1] = w1;
+  sums[2] = w2;
+  sums[3] = w3;
+  sums[7] = s0;
+  sums[8] = s1;
+  sums[9] = s2;
+  sums[10] = s3;
+}
+
+/** Powers 3, 3.5 and 4: sums of weights into 4 to 6, of weighted values into 11 to 13. */
+function sumHigh(root: Float64Array, half: Float64Array, z: Float64Array, n: number, sums: Float64Array): void {
+  let w0 = 0;
+  let w1 = 0;
+  let w2 = 0;
+  let s0 = 0;
+  let s1 = 0;
+  let s2 = 0;
+  for (let j = 0; j < n; j++) {
+    const r = root[j]!;
+    const value = z[j]!;
+    const square = r * r;
+    const a = square * r;
+    const b = a * half[j]!;
+    const c = square * square;
+    w0 += a;
+    s0 += a * value;
+    w1 += b;
+    s1 += b * value;
+    w2 += c;
+    s2 += c * value;
+  }
+  sums[4] = w0;
+  sums[5] = w1;
+  sums[6] = w2;
+  sums[11] = s0;
+  sums[12] = s1;
+  sums[13] = s2;
+}
+
+function meanOfPower(root: Float64Array, z: Float64Array, n: number, power: number): number {
+  let total = 0;
+  let sum = 0;
+  for (let j = 0; j < n; j++) {
+    const w = root[j]! ** power;
+    total += w;
+    sum += w * z[j]!;
+  }
+  return sum / total;
 }

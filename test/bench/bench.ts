@@ -1,5 +1,5 @@
 /**
- * `npm run bench [-- S M L Y] [--json]`: our time, each reference's and the ratio, on the same seeded data in one run. One thread each; warm
+ * `npm run bench [-- S M L Y nearest all others trace sieve memory --json]` (fields and tasks; all where none is named): our time, each reference's and the ratio, on the same seeded data in one run. One thread each; warm
  * is the median of interleaved rounds, cold the first call in a fresh process; beside each stands how far its numbers are off. A reference that is
  * not installed is named. Nothing gates but our own correctness.
  */
@@ -23,7 +23,12 @@ const SLOW_MS = 2500;
 const SPOT_CHECKS = 300;
 
 const asked = process.argv.slice(2).filter((word) => !word.startsWith('-'));
-const wanted = WORKLOAD_NAMES.filter((name) => asked.length === 0 || asked.includes(name));
+const unless = <T extends string>(names: readonly T[]): readonly T[] => {
+  const some = names.filter((name) => asked.includes(name));
+  return some.length > 0 ? some : names;
+};
+const wanted = unless(WORKLOAD_NAMES);
+const tasks = unless(['nearest', 'all', 'others', 'trace', 'sieve', 'memory']);
 const asJson = process.argv.includes('--json');
 const folder = mkdtempSync(join(tmpdir(), 'bench-'));
 const helpers = { python: new Helper('python'), R: new Helper('R') };
@@ -55,6 +60,7 @@ async function main(): Promise<void> {
     const work = makeWorkload(name);
     for (const column of ['x', 'y', 'z'] as const) writeFileSync(join(folder, column), work[column]);
     for (const { task, title, not, ways } of TASKS) {
+      if (!tasks.includes(task)) continue;
       if (not.includes(name)) {
         say(`\n${name}: ${title}: not run, too many pairs.`);
         continue;
@@ -70,9 +76,10 @@ async function main(): Promise<void> {
     }
     if (name === 'M') await zones(work);
   }
-  const memory = wanted.includes('L')
-    ? (JSON.parse(node(['--expose-gc', join(folder, 'memory.mjs')])) as Readonly<Record<string, number>>) // of our own script
-    : null;
+  const memory =
+    wanted.includes('L') && tasks.includes('memory')
+      ? (JSON.parse(node(['--expose-gc', join(folder, 'memory.mjs')])) as Readonly<Record<string, number>>) // of our own script
+      : null;
   const targets = targetsOf(tables, TARGETS, memory);
   if (asJson)
     console.log(JSON.stringify({ node: process.version, cpu: cpus()[0]?.model, tools, tables, memory, targets }));
@@ -198,20 +205,22 @@ async function zones(work: Workload): Promise<void> {
     () => trace(labels),
     (arcs) => traceFault(labels, arcs),
   );
-  await time('M', 'trace', 'lines between five classes', work, [
-    { entry: entryOf('ours', 0, true), ...traced },
-    gdal('trace', 0, 'gdal Polygonize'),
-  ]);
+  if (tasks.includes('trace'))
+    await time('M', 'trace', 'lines between five classes', work, [
+      { entry: entryOf('ours', 0, true), ...traced },
+      gdal('trace', 0, 'gdal Polygonize'),
+    ]);
   const sieved = inNode(
     'sieve',
     'M',
     () => sieve(labels, least_m2),
     (made) => sieveFault(labels, made, LEAST_CELLS),
   );
-  await time('M', 'sieve', 'sieve, half an acre', work, [
-    { entry: entryOf('ours', 0, true), ...sieved },
-    gdal('sieve', Number.POSITIVE_INFINITY, 'gdal SieveFilter (one pass)'),
-  ]);
+  if (tasks.includes('sieve'))
+    await time('M', 'sieve', 'sieve, half an acre', work, [
+      { entry: entryOf('ours', 0, true), ...sieved },
+      gdal('sieve', Number.POSITIVE_INFINITY, 'gdal SieveFilter (one pass)'),
+    ]);
 }
 
 /** Largest relative difference from the truth; NaN counts as infinitely far. */
