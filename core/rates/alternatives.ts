@@ -5,11 +5,11 @@ import type { Account } from './account.ts';
 import { credited } from './credits.ts';
 import { cropLine } from './crop.ts';
 import { followed } from './follow.ts';
-import { governingTarget } from './governing.ts';
+import { governingTarget, type TargetReading } from './governing.ts';
 import { heldBy, overYear_lbK2OPerAc } from './holding.ts';
 import { type Ground, workLedger } from './ledger.ts';
 import { k2oIn } from './product.ts';
-import type { RatesSettings } from './settings.ts';
+import type { HoldingClass, RatesSettings } from './settings.ts';
 import { costOf_perAc, k2oOf, perPass_lbPerAc, productsOf, spreadOf } from './spread.ts';
 import { figure, typed } from './text.ts';
 import type { Alternative } from './types.ts';
@@ -34,37 +34,49 @@ export interface Cells {
  */
 export function asksPerCell(rated: readonly Rated[], { labels, surfaces }: Cells): Float64Array {
   const { k_ppm, cec_meq, ph } = surfaces.layers;
-  const byLabel = new Map(rated.map(({ account }) => [account.zone.label, account]));
+  const byLabel = new Map(rated.map(({ account }) => [account.zone.label, askerOf(account)]));
   const asks = new Float64Array(labels.length).fill(Number.NaN);
   for (let cell = 0; cell < labels.length; cell++) {
-    const account = byLabel.get(labels[cell] ?? 0);
-    if (!account) continue;
-    const k = k_ppm?.[cell] ?? Number.NaN;
-    const cec = cec_meq?.[cell] ?? Number.NaN;
-    asks[cell] = askOf(account, { k_ppm: k, cec_meq: cec, ph: ph?.[cell] ?? Number.NaN });
+    const ask = byLabel.get(labels[cell] ?? 0);
+    if (!ask) continue;
+    asks[cell] = ask({
+      k_ppm: k_ppm?.[cell] ?? Number.NaN,
+      cec_meq: cec_meq?.[cell] ?? Number.NaN,
+      ph: ph?.[cell] ?? Number.NaN,
+    });
   }
   return asks;
 }
 
-function askOf(
-  { plan, ground, worked }: Account,
-  reading: { readonly k_ppm: number; readonly cec_meq: number; readonly ph: number },
-): number {
+/** What one zone's choices ask for on any reading. The year's cap is looked up once between two limits of CEC, since cells are many. */
+function askerOf({ plan, ground, worked }: Account): (reading: TargetReading) => number {
   const { supply_factor, kPpmPerMeq, extractant } = ground;
-  let asked = Number.NaN;
-  if (plan.follows !== null) {
-    const depth_in = ground.reading.depth_in;
-    const { crop, yieldGoal, harvest } = plan;
-    const said = followed(plan.follows, { reading, extractant, depth_in, crop, yieldGoal, harvest, supply_factor });
-    if (said?.ok) asked = said.k2o_lbPerAc;
-  } else if (typeof worked.use !== 'string') {
+  const { use } = worked;
+  const { crop, yieldGoal, harvest } = plan;
+  const depth_in = ground.reading.depth_in;
+  const limits = plan.holding.flatMap((one) => (one.under_meq === null ? [] : [one.under_meq]));
+  const classes = new Map<number, HoldingClass>();
+  const heldAt = (cec_meq: number): HoldingClass => {
+    const below = Number.isNaN(cec_meq) ? -1 : limits.reduce((count, limit) => count + (cec_meq < limit ? 1 : 0), 0);
+    const found = classes.get(below) ?? heldBy(cec_meq, ground.history, plan.holding);
+    classes.set(below, found);
+    return found;
+  };
+  const asked = (reading: TargetReading): number => {
+    if (plan.follows !== null) {
+      const said = followed(plan.follows, { reading, extractant, depth_in, crop, yieldGoal, harvest, supply_factor });
+      return said?.ok ? said.k2o_lbPerAc : Number.NaN;
+    }
+    if (typeof use === 'string') return Number.NaN;
     const { takes_lbK2OPerAc } = governingTarget(reading, plan, plan.governs, supply_factor, kPpmPerMeq, extractant);
-    const kSat_pct = (100 * reading.k_ppm) / kPpmPerMeq / reading.cec_meq;
-    const line = cropLine(worked.use, takes_lbK2OPerAc, kSat_pct, plan);
-    asked = line.crop_lbK2OPerAc + line.aboveRange_lbK2OPerAc;
-  }
-  const rest = asked - credited(ground.credits, asked).used_lbK2OPerAc;
-  return rest - overYear_lbK2OPerAc(rest, heldBy(reading.cec_meq, ground.history, plan.holding));
+    const line = cropLine(use, takes_lbK2OPerAc, (100 * reading.k_ppm) / kPpmPerMeq / reading.cec_meq, plan);
+    return line.crop_lbK2OPerAc + line.aboveRange_lbK2OPerAc;
+  };
+  return (reading) => {
+    const all = asked(reading);
+    const rest = all - credited(ground.credits, all).used_lbK2OPerAc;
+    return rest - overYear_lbK2OPerAc(rest, heldAt(reading.cec_meq));
+  };
 }
 
 /** What a way gives each rated zone, lb K2O/ac, and what that takes. */

@@ -20,6 +20,7 @@ import { planProblems } from './plan-problems.ts';
 import { withProducts } from './product.ts';
 import { sampledDepth, zoneReading } from './reading.ts';
 import { responseProblems, returnOf, returnsOf } from './response.ts';
+import { secondShort } from './second.ts';
 import type { Override, RatesSettings } from './settings.ts';
 import { shareBudget } from './share.ts';
 import { spendingOf } from './spending.ts';
@@ -241,6 +242,7 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, settled: Settl
       ...refused.slice(1).map((one) => one.problem),
       ...liftedBy(override, withheld, stops, zone),
       ...watch(seen, plan),
+      ...(override ? [] : secondShort(plan, ground.secondHere, given, zone.letter)),
     ],
   };
 }

@@ -179,6 +179,14 @@ describe('two products in one plan', () => {
     const zone = zoneRate({ k_ppm: 520, cec_meq: 11 }, withSecond(second({ by: 'sulfur', s_lbPerAc: 20 })));
     expect(zone.rate_lbPerAc).toBe(0);
   });
+  it('less S than nine tenths of what it shall bring is told, and enough is not', () => {
+    const asked = withSecond(second({ by: 'sulfur', s_lbPerAc: 20 }));
+    const short = zoneRate({ k_ppm: 200, cec_meq: 10 }, asked);
+    expect(short.problems.find((one) => one.code === 'rates-second-short')?.message).toContain(
+      '13.6 of the 20 lb S/ac',
+    );
+    expect(codes(zoneRate(GROUND, asked))).not.toContain('rates-second-short');
+  });
   it('a second product without the nutrient gives nothing, and says so', () => {
     const zone = zoneRate(GROUND, withSecond(second({ by: 'magnesium', mg_lbPerAc: 11 })));
     expect(zone.products.map((one) => one.rates_lbPerAc[0])).toEqual([260, 0]);
