@@ -95,15 +95,21 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
 }
 
 /** The layers a specialist takes into other mapping software, as rasters of the whole lattice. */
-const RASTERS = ['k_ppm', 'kSat_pct', 'cec_meq', 'k2oNeed_lbPerAc'] as const satisfies readonly LayerId[];
+const RASTERS = [
+  'k_ppm',
+  'kSat_pct',
+  'cec_meq',
+  'caMgShare_pct',
+  'kMg_ratio',
+  'k2oNeed_lbPerAc',
+] as const satisfies readonly LayerId[];
 
 function rastersOf({ layers, grid }: SurfacesOut): OutFile[] {
   return RASTERS.flatMap((id) => {
     const values = layers[id];
     const { name, unit } = LAYER_NAMES[id];
-    return values
-      ? [{ path: `surfaces/${id}.tif`, bytes: writeGeoTiff(values, grid.lattice), what: `${name}, ${unit}, GeoTIFF` }]
-      : [];
+    const what = [name, unit, 'GeoTIFF'].filter(Boolean).join(', ');
+    return values ? [{ path: `surfaces/${id}.tif`, bytes: writeGeoTiff(values, grid.lattice), what }] : [];
   });
 }
 
