@@ -108,7 +108,7 @@ describe('laws', () => {
     );
   });
 
-  test('the order of the samples, and moving everything, do not matter', () => {
+  test('the order of the samples, moving everything and turning everything do not matter', () => {
     fc.assert(
       fc.property(
         field,
@@ -117,7 +117,8 @@ describe('laws', () => {
         coordinate,
         coordinate,
         fc.integer({ min: -4000, max: 4000 }),
-        (samples, p, count, px, py, move) => {
+        fc.double({ min: 0, max: 2 * Math.PI, noNaN: true }),
+        (samples, p, count, px, py, move, angle) => {
           fc.pre(untied(samples, px, py));
           const [x, y, z] = columns(samples);
           const value = idwAt(x, y, z, floats(px), floats(py), p, count)[0] ?? Number.NaN;
@@ -136,6 +137,18 @@ describe('laws', () => {
             Math.abs((idwAt(rx, ry, rz, floats(px), floats(py), p, count)[0] ?? Number.NaN) - value) / scale,
           ).toBeLessThan(1e-11);
           expect(Math.abs((moved ?? Number.NaN) - value) / scale).toBeLessThan(1e-5);
+          const east = (vx: number, vy: number) => vx * Math.cos(angle) - vy * Math.sin(angle);
+          const north = (vx: number, vy: number) => vx * Math.sin(angle) + vy * Math.cos(angle);
+          const turned = idwAt(
+            x.map((v, i) => east(v, y[i] ?? 0)),
+            x.map((v, i) => north(v, y[i] ?? 0)),
+            z,
+            floats(east(px, py)),
+            floats(north(px, py)),
+            p,
+            count,
+          )[0];
+          expect(Math.abs((turned ?? Number.NaN) - value) / scale).toBeLessThan(1e-5);
         },
       ),
     );

@@ -4,7 +4,7 @@
  */
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { idwAt, leaveOneOut } from '../../core/surfaces/idw.ts';
+import { idwAt, leaveOneOut, scanOthers } from '../../core/surfaces/idw.ts';
 
 /** Columns of numbers by name; `Inf` is every neighbour. */
 function columns(name: string): (column: string) => Float64Array {
@@ -54,10 +54,30 @@ describe('Meuse topsoil, zinc', () => {
     expect(worst(got, grid(column), tied)).toBeLessThan(1e-12);
   });
 
+  test('12 neighbours, none farther than 200 m', () => {
+    const far = columns('meuse-idw-maxdist');
+    const [fx, fy, want] = [far('x'), far('y'), far('idp2_nmax12_maxdist200')];
+    const got = idwAt(x, y, z, fx, fy, 2, 12, 200);
+    const empty = [...want.keys()].filter((at) => Number.isNaN(want[at]));
+    expect(empty.length).toBeGreaterThan(5);
+    expect(want.length - empty.length).toBeGreaterThan(100);
+    expect([...got.keys()].filter((at) => Number.isNaN(got[at]))).toEqual(empty);
+    expect(worst(got, want, (at) => Number.isNaN(want[at]) || (fx[at] === 179820 && fy[at] === 331020))).toBeLessThan(
+      1e-12,
+    );
+  });
+
   test('leave-one-out errors of five powers by five neighbour counts', () => {
     const loo = columns('meuse-loo');
     const [powers, counts] = [loo('idp'), loo('nmax')];
     const made = Array.from(powers, (power, at) => leaveOneOut(x, y, z, power, counts[at] ?? 0));
+    const scan = scanOthers(x, y, [z], [...new Set(powers)], [...new Set(counts)], null);
+    scan.step(0, x.length);
+    for (const { power, neighbours, rmse, mae } of scan.errors()[0] ?? []) {
+      const at = powers.findIndex((one, index) => one === power && counts[index] === neighbours);
+      expect(rmse / (loo('rmse')[at] ?? Number.NaN)).toBeCloseTo(1, 12);
+      expect(mae / (loo('mae')[at] ?? Number.NaN)).toBeCloseTo(1, 12);
+    }
     expect(made).toHaveLength(25);
     expect(
       worst(
