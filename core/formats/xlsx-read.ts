@@ -260,22 +260,18 @@ function build(
 }
 
 /**
- * Row after the table's last, from 0: lines at the foot that hold one text alone, or stand after a blank row with far fewer cells than the
- * table has, are notes. A table of two columns keeps every row that no blank one sets apart.
+ * Row after the table's last, from 0. Notes at the foot are lines of words, no numbers, with at most a third of the table's cells, that a blank row
+ * sets apart or that hold one sentence of three words and more. An id alone right under the table is a row of it.
  */
 function tableEnd(rows: readonly (readonly string[])[], layout: TableLayout): number {
-  const filled = (row: readonly string[] | undefined) => (row ?? []).filter((cell) => cell !== '');
   const columns = layout.names.filter((name) => name !== '').length;
   let end = rows.length;
   for (let i = rows.length - 1; i >= layout.first; i--) {
-    const cells = filled(rows[i]);
-    if (cells.length === 0) continue;
-    const apart = filled(rows[i - 1]).length === 0;
-    const words = cells.every((cell) => !isNumberLike(cell));
-    const isNote = words && cells.length * 3 <= columns && (cells.length === 1 || apart || end < rows.length);
-    const isLine = words && cells.length === 1 && apart;
-    if (!isNote && !isLine) break;
-    end = i;
+    const cells = (rows[i] ?? []).filter((cell) => cell !== '');
+    const few = cells.length <= 1 || cells.length * 3 <= columns;
+    if (!few || cells.some(isNumberLike)) break;
+    if (cells.length === 0) end = i + 1;
+    else if (cells.length === 1 && columns > 2 && /\S\s+\S+\s+\S/.test(cells[0] ?? '')) end = i;
   }
   return end;
 }

@@ -176,12 +176,23 @@ describe('tables in a sheet', () => {
         row('id', 'K', 'Ca', 'Mg') +
           row('1', 10, 11, 12) +
           row('2', 20, 21, 22) +
-          row('Mehlich-3') +
-          row('n.d. is none'),
+          row('K by Mehlich-3') +
+          row('n.d. stands for none'),
       ),
     ]);
     expect(foot.records).toHaveLength(2);
-    expect(foot.problems[0]?.message).toContain('row 4: "Mehlich-3"; row 5: "n.d. is none"');
+    expect(foot.problems[0]?.message).toContain('row 4: "K by Mehlich-3"; row 5: "n.d. stands for none"');
+  });
+
+  it('an id alone is a row of the table, unless a blank row parts it from the others', () => {
+    const head = row('id', 'K', 'Ca') + row('1', 10, 11);
+    expect(readOne([sheetOf(head + row('HQ-64'))]).records.map((record) => record.cells)).toEqual([
+      ['1', 10, 11],
+      ['HQ-64', null, null],
+    ]);
+    expect(readOne([sheetOf(head + row() + row('checked') + row('twice'))]).records).toHaveLength(1);
+    const two = row('id', 'K') + row('1', 10) + row('north of the well', '');
+    expect(readOne([sheetOf(two)]).records).toHaveLength(2);
   });
 
   it('a sheet without one, alone or with others', () => {
