@@ -28,7 +28,7 @@ export function idwAt(
   if (x.length === 0) return values;
   const search = searchOf(x, y, k, radius_m);
   for (let at = 0; at < px.length; at++)
-    values[at] = search.values(px[at] ?? Number.NaN, py[at] ?? Number.NaN, [z], power, -1)[0] ?? Number.NaN;
+    values[at] = search.value(px[at] ?? Number.NaN, py[at] ?? Number.NaN, z, power);
   return values;
 }
 
@@ -67,17 +67,8 @@ export function predictOthers(
   k: number,
   radius_m: number | null = null,
 ): { readonly predicted: readonly Float64Array[]; predict(from: number, to: number): void } {
-  const predicted = layers.map(() => new Float64Array(x.length).fill(Number.NaN));
-  const search = searchOf(x, y, k, radius_m);
-  return {
-    predicted,
-    predict(from, to) {
-      for (let i = from; i < to; i++) {
-        const values = search.values(x[i] ?? Number.NaN, y[i] ?? Number.NaN, layers, power, i);
-        for (const [layer, own] of predicted.entries()) own[i] = values[layer] ?? Number.NaN;
-      }
-    },
-  };
+  const scan = scanOf(x, y, layers, [power], [k >= x.length ? 0 : k], radius_m);
+  return { predicted: scan.predicted, predict: (from, to) => scanSamples(scan, from, to) };
 }
 
 /**
@@ -139,45 +130,58 @@ export function scanOthers(
   readonly step: (from: number, to: number) => void;
   readonly errors: () => readonly (readonly SettingError[])[];
 } {
+  const scan = scanOf(x, y, layers, powers, neighbours, radius_m);
+  const counts = [...scan.counts, ...(scan.all ? [0] : [])];
+  return {
+    step: (from, to) => scanSamples(scan, from, to),
+    errors: () =>
+      layers.map((z, layer) =>
+        counts.flatMap((count, c) =>
+          powers.map((power, p) => {
+            const predicted = scan.predicted[(c * powers.length + p) * layers.length + layer];
+            const { rmse, mae } = errorOf(z, predicted ?? new Float64Array(z.length));
+            return { power, neighbours: count, rmse, mae };
+          }),
+        ),
+      ),
+  };
+}
+
+function scanOf(
+  x: Float64Array,
+  y: Float64Array,
+  layers: readonly Float64Array[],
+  powers: readonly number[],
+  neighbours: readonly number[],
+  radius_m: number | null,
+): OthersScan {
   const n = x.length;
   const finite = [...new Set(neighbours)].filter((count) => count > 0).sort((a, b) => a - b);
   const all = neighbours.includes(0);
-  const counts = all ? [...finite, 0] : finite;
-  const column = (length = n) => new Float64Array(length);
-  const scan: OthersScan = {
+  const settings = (finite.length + (all ? 1 : 0)) * powers.length;
+  return {
     buckets: makeBuckets(x, y),
     layers,
     powers,
     counts: Int32Array.from(finite),
+    all,
     most_m2: radius_m === null ? Number.POSITIVE_INFINITY : radius_m * radius_m,
-    predicted: counts.flatMap(() => powers.flatMap(() => layers.map(() => column().fill(Number.NaN)))),
+    predicted: Array.from({ length: settings * layers.length }, () => new Float64Array(n).fill(Number.NaN)),
     index: new Int32Array(n),
-    d2: column(),
+    d2: new Float64Array(n),
     low: powers.some((power) => power >= 1 && power <= 2.5),
     high: powers.some((power) => power >= 3 && power <= 4),
-    root: column(),
-    half: column(),
-    weight: column(),
-    sums: column(14),
+    root: new Float64Array(n),
+    half: new Float64Array(n),
+    weight: new Float64Array(n),
+    sums: new Float64Array(14),
   };
-  const some = layers.length > 0;
-  return {
-    step(from, to) {
-      if (some && finite.length > 0) scanNearest(scan, from, to);
-      if (some && all) scanAll(scan, from, to);
-    },
-    errors() {
-      return layers.map((z, layer) =>
-        counts.flatMap((count, c) =>
-          powers.map((power, p) => {
-            const predicted = scan.predicted[(c * powers.length + p) * layers.length + layer];
-            const { rmse, mae } = errorOf(z, predicted ?? column());
-            return { power, neighbours: count, rmse, mae };
-          }),
-        ),
-      );
-    },
-  };
+}
+
+function scanSamples(scan: OthersScan, from: number, to: number): void {
+  if (scan.layers.length === 0) return;
+  if (scan.counts.length > 0) scanNearest(scan, from, to);
+  if (scan.all) scanAll(scan, from, to);
 }
 
 /**
@@ -226,30 +230,27 @@ function searchOf(x: Float64Array, y: Float64Array, k: number, radius_m: number 
   const index = new Int32Array(n);
   const d2 = new Float64Array(n);
   const all = k === 0 || k >= n;
-  const everyOne = (px: number, py: number, skip: number): number => {
-    let count = 0;
+  const everyOne = (px: number, py: number): number => {
     for (let i = 0; i < n; i++) {
-      if (i === skip) continue;
-      index[count] = i;
-      d2[count++] = ((x[i] ?? 0) - px) ** 2 + ((y[i] ?? 0) - py) ** 2;
+      index[i] = i;
+      d2[i] = ((x[i] ?? 0) - px) ** 2 + ((y[i] ?? 0) - py) ** 2;
     }
-    return count;
+    return n;
   };
   return {
-    values(px: number, py: number, layers: readonly Float64Array[], power: number, skip: number): readonly number[] {
-      const chosen = all ? everyOne(px, py, skip) : nearest(buckets, px, py, k, index, d2, skip);
+    value(px: number, py: number, z: Float64Array, power: number): number {
+      const chosen = all ? everyOne(px, py) : nearest(buckets, px, py, k, index, d2, -1);
       const count = radius_m === null ? chosen : keepWithin(radius_m, index, d2, chosen);
-      for (let i = 0; i < count; i++)
-        if ((d2[i] ?? 1) < AT_SAMPLE_M2) return layers.map((z) => z[index[i] ?? 0] ?? Number.NaN);
-      if (count === 0) return layers.map(() => Number.NaN);
+      for (let i = 0; i < count; i++) if ((d2[i] ?? 1) < AT_SAMPLE_M2) return z[index[i] ?? 0] ?? Number.NaN;
       weigh(d2, count, power);
       let total = 0;
-      for (let i = 0; i < count; i++) total += d2[i] ?? 0;
-      return layers.map((z) => {
-        let sum = 0;
-        for (let i = 0; i < count; i++) sum += (d2[i] ?? 0) * (z[index[i] ?? 0] ?? Number.NaN);
-        return sum / total;
-      });
+      let sum = 0;
+      for (let i = 0; i < count; i++) {
+        total += d2[i] ?? 0;
+        sum += (d2[i] ?? 0) * (z[index[i] ?? 0] ?? Number.NaN);
+      }
+      // Not a number where none is in the radius.
+      return sum / total;
     },
   };
 }

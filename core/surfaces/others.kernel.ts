@@ -8,6 +8,7 @@ export interface OthersScan {
   readonly powers: readonly number[];
   /** Finite counts, ascending. */
   readonly counts: Int32Array;
+  readonly all: boolean;
   /** Square of the radius; Infinity without one. */
   readonly most_m2: number;
   /** Predictions [(count x powers + power) x layers + layer][sample], `all` as the last count. */

@@ -227,7 +227,7 @@ async function zones(work: Workload): Promise<void> {
 type Truth = (made: Float64Array) => number;
 
 function truthOf(task: TaskName, work: Workload): Truth {
-  if (task === 'others') return against(WAYS[work.name === 'L' ? 'oneByOne' : 'plainOthers'](work));
+  if (task === 'others') return against(WAYS.plainOthers(work));
   if (work.name === 'Y') return spotChecks(work);
   return against(WAYS[task === 'nearest' ? 'plainNearest' : 'plainAll'](work));
 }

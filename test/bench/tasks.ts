@@ -1,16 +1,6 @@
 /** What is timed: tasks, and for each the ways to do it, ours first. */
 import type { Request, ToolName } from './outside.ts';
-import {
-  oneByOne,
-  ours,
-  oursOthers,
-  plainAll,
-  plainNearest,
-  plainOthers,
-  treeNearest,
-  turfAll,
-  type Way,
-} from './ways.ts';
+import { ours, oursOthers, plainAll, plainNearest, plainOthers, treeNearest, turfAll, type Way } from './ways.ts';
 import { COUNTS, NEAREST, POWERS, tightRadius_m, type Workload, type WorkloadName } from './workloads.ts';
 
 export type TaskName = 'nearest' | 'all' | 'others';
@@ -19,7 +9,6 @@ export const WAYS = {
   oursNearest: ours(NEAREST),
   oursAll: ours(0),
   oursOthers,
-  oneByOne,
   plainNearest,
   plainAll,
   plainOthers,
@@ -84,8 +73,7 @@ export const TASKS: readonly {
     not: ['Y'],
     ways: [
       { name: 'ours', limit: EXACT, way: 'oursOthers' },
-      { name: 'ours, one setting after another', limit: EXACT, way: 'oneByOne' },
-      { name: 'textbook, one setting after another', limit: EXACT, way: 'plainOthers', not: ['L'] },
+      { name: 'textbook, one sort a sample', limit: EXACT, way: 'plainOthers' },
       { name: 'scipy, vectorised', limit: EXACT, tool: 'scipy', request: () => ({ powers: POWERS, counts: COUNTS }) },
     ],
   },

@@ -2,7 +2,7 @@
 import { interpolate } from '@turf/turf';
 import KDBush from 'kdbush';
 import { makeBuckets } from '../../core/surfaces/buckets.kernel.ts';
-import { type IdwJob, idwGrid, leaveOneOut, scanOthers } from '../../core/surfaces/idw.ts';
+import { type IdwJob, idwGrid, scanOthers } from '../../core/surfaces/idw.ts';
 import { COUNTS, NEAREST, POWERS, type Workload } from './workloads.ts';
 
 export type Way = (work: Workload) => Float64Array;
@@ -37,10 +37,6 @@ export const oursOthers: Way = ({ x, y, z }) => {
   scan.step(0, x.length);
   return Float64Array.from(scan.errors()[0] ?? [], ({ rmse }) => rmse);
 };
-
-/** The same from one `leaveOneOut` a setting. */
-export const oneByOne: Way = ({ x, y, z }) =>
-  Float64Array.from(COUNTS.flatMap((k) => POWERS.map((power) => leaveOneOut(x, y, z, power, k).rmse)));
 
 /** Every distance of every cell, the nearest kept in a sorted list. */
 export const plainNearest: Way = ({ x, y, z, cell_m, cols }) => {
@@ -131,30 +127,30 @@ export const turfAll: Way = ({ x, y, z, cell_m, cols }) => {
   return out;
 };
 
-/** One pass a setting: all distances of a sample, sorted, the first k weighed. */
+/** All distances of a sample sorted once, then at every setting the first k weighed. */
 export const plainOthers: Way = ({ x, y, z }) => {
   const n = x.length;
-  const rows: number[] = [];
-  for (const k of COUNTS)
-    for (const power of POWERS) {
-      let squares = 0;
-      for (let i = 0; i < n; i++) {
-        const near: { j: number; d2: number }[] = [];
-        for (let j = 0; j < n; j++)
-          if (j !== i) near.push({ j, d2: ((x[j] ?? 0) - (x[i] ?? 0)) ** 2 + ((y[j] ?? 0) - (y[i] ?? 0)) ** 2 });
-        if (k > 0) near.sort((a, b) => a.d2 - b.d2 || a.j - b.j);
+  const squares = new Float64Array(COUNTS.length * POWERS.length);
+  for (let i = 0; i < n; i++) {
+    const near = Array.from(x, (px, j) => ({ j, d2: (px - (x[i] ?? 0)) ** 2 + ((y[j] ?? 0) - (y[i] ?? 0)) ** 2 }))
+      .filter(({ j }) => j !== i)
+      .sort((a, b) => a.d2 - b.d2 || a.j - b.j);
+    let at = 0;
+    for (const k of COUNTS)
+      for (const power of POWERS) {
         let sum = 0;
         let total = 0;
-        for (const { j, d2 } of k > 0 ? near.slice(0, k) : near) {
+        for (let m = 0; m < (k || near.length) && m < near.length; m++) {
+          const { j = 0, d2 = 0 } = near[m] ?? {};
           const weight = d2 ** (-power / 2);
           sum += weight * (z[j] ?? 0);
           total += weight;
         }
-        squares += (sum / total - (z[i] ?? 0)) ** 2;
+        squares[at] = (squares[at] ?? 0) + (sum / total - (z[i] ?? 0)) ** 2;
+        at++;
       }
-      rows.push(Math.sqrt(squares / n));
-    }
-  return Float64Array.from(rows);
+  }
+  return squares.map((sum) => Math.sqrt(sum / n));
 };
 
 /** The nearest twelve of those offered, ascending. */
