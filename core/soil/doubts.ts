@@ -44,10 +44,10 @@ export function doubtsOf(dataset: Dataset, drafts: readonly Draft[]): void {
   const cec = by.get('cec');
   if (cec && (cec.spread.median > 80 || cec.spread.median < 0.5))
     cec.doubts.push(`values about ${show(cec.spread.median)} are no common CEC in meq/100 g`);
-  for (const role of Object.values(SAT_OF)) {
-    const sat = by.get(role);
-    if (sat && sat.spread.max <= 1 && sat.spread.max > 0) sat.doubts.push('values to 1 read like a share, not like %');
-  }
+  const shares = Object.values(SAT_OF).flatMap((role) => by.get(role) ?? []);
+  // Na alone is often below 1 %.
+  if (shares.every((sat) => sat.spread.max <= 1 || sat.spread.filled === 0))
+    for (const sat of shares) if (sat.spread.max > 0) sat.doubts.push('values to 1 read like a share, not like %');
   const kSat = by.get('kSat');
   if (kSat && kSat.spread.median > 30)
     kSat.doubts.push(`values about ${show(kSat.spread.median)} are no common K saturation in %`);

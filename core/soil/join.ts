@@ -147,7 +147,8 @@ export function joinPoints(
   }
   const twins = new Map<string, Draft>();
   for (const point of points) if (point.id !== '' && !twins.has(looseId(point.id))) twins.set(looseId(point.id), point);
-  const inFull = new Set(rows.map((row) => row.id).filter((id) => exact.has(id)));
+  const inUse = rows.filter((row) => !row.otherSeries);
+  const inFull = new Set(inUse.map((row) => row.id).filter((id) => exact.has(id)));
   const column = lab.of.get('sampleId')?.column;
   const told = new Map(sameIds.map(({ lab: id, point }) => [id, point]));
   const lost: LabDraft[] = [];
@@ -186,8 +187,7 @@ export function joinPoints(
             ),
       );
   }
-  const misses = nearMissesOf(rows, points);
-  const inUse = rows.filter((row) => !row.otherSeries);
+  const misses = nearMissesOf(inUse, points);
   if (inUse.length > 0 && inUse.every((row) => row.point === null)) {
     const some = (list: readonly { id: string }[]): string =>
       list

@@ -1,6 +1,6 @@
 import { caution, type Place, type Problem } from '../base/problem.ts';
 import { acidity_meq, bases_meq, type Chemistry, type ChemistrySettings, FACTORS, type Measured } from './chemistry.ts';
-import { NO_CAUSE, whyCec, whySaturation, whySum } from './likely-cause.ts';
+import { BY_RULE, NO_CAUSE, whyCec, whySaturation, whySum } from './likely-cause.ts';
 import type { SoilSettings } from './settings.ts';
 import type { LabDifference, Saturation } from './types.ts';
 
@@ -22,11 +22,13 @@ const SHARES = [
  * Saturations apart by more than `tolerance_pct` points; a stated CEC apart from the sum of bases and acidity by more than 0.05 meq and
  * 2 % of it (a lab rounds to a tenth and has factors of its own); percentages of K, Ca, Mg and H, or bases alone, that miss 100 by more
  * than 1. The cause is found by trying: see `whySaturation`. `of` is as the lab measured it, before any conversion.
+ * `byRule`: a value is told only as a limit or as not detected, which is cause enough.
  */
 export function labDifferences(
   of: Measured,
   workedOut: Saturation,
   settings: ChemistrySettings & Pick<SoilSettings, 'tolerance_pct'>,
+  byRule = false,
 ): readonly Difference[] {
   const found: Difference[] = [];
   for (const [what, share] of SHARES) {
@@ -37,7 +39,7 @@ export function labDifferences(
         unit: '%',
         lab: of.sat[share],
         workedOut: workedOut[share],
-        cause: whySaturation(of, share, settings),
+        cause: byRule ? BY_RULE : whySaturation(of, share, settings),
       });
   }
   const bases = bases_meq(of, FACTORS[settings.factors]);
@@ -46,7 +48,13 @@ export function labDifferences(
     : of.h_meq;
   const sum = bases + acidity;
   if (of.cec_meq > 0 && Math.abs(sum - of.cec_meq) > 0.05 + 0.02 * of.cec_meq)
-    found.push({ what: 'CEC', unit: 'meq/100 g', lab: of.cec_meq, workedOut: sum, cause: whyCec(of, settings) });
+    found.push({
+      what: 'CEC',
+      unit: 'meq/100 g',
+      lab: of.cec_meq,
+      workedOut: sum,
+      cause: byRule ? BY_RULE : whyCec(of, settings),
+    });
   const total = totalOf(of.sat);
   if (total !== null && Math.abs(total - 100) > SUM_WITHIN_PCT + 1e-9)
     found.push({ what: 'sum of saturations', unit: '%', lab: total, workedOut: 100, cause: whySum(of.sat, workedOut) });
@@ -71,6 +79,8 @@ export function differenceProblems(
   at: Place,
 ): readonly Problem[] {
   return differences.flatMap((one) => {
+    // The row says already that a value is told only as a limit.
+    if (one.cause === BY_RULE) return [];
     const cause = one.cause === NO_CAUSE ? '' : ` Likely: ${one.cause}.`;
     if (one.what === 'sum of saturations')
       return [

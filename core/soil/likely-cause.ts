@@ -11,8 +11,23 @@ import type { SoilSettings } from './settings.ts';
 import type { Saturation } from './types.ts';
 import { OXIDE_PER_ELEMENT } from './units.ts';
 
+/** Half a tenth of a point, to which labs round their shares, and a little. */
+const ROUNDED_PCT = 0.06;
+/** Points within which the other shares count as fitting. */
+const SLIP_WITHIN_PCT = 1;
 /** Said where none of the ways that were tried comes near the lab's figures. */
 export const NO_CAUSE = 'no likely cause was found';
+
+/** Said where a value of the row is told only as a limit or as not detected. */
+export const BY_RULE = 'a value of the row is told only as a limit, or as not detected';
+
+const SHARES = [
+  ['K', 'k_pct'],
+  ['Ca', 'ca_pct'],
+  ['Mg', 'mg_pct'],
+  ['Na', 'na_pct'],
+  ['H', 'h_pct'],
+] as const satisfies readonly (readonly [string, keyof Saturation])[];
 
 /** One way a lab may have come to its figures. */
 interface Way {
@@ -27,20 +42,30 @@ interface Way {
 /**
  * Why a lab's saturation may differ from the one worked out, by trying each way on its own and then with the other factor set: factors
  * rounded or exact; no acidity; another acidity form; the lab's CEC or the sum; Na left out; a K column that holds K2O; cations, or K
- * alone, in lb/ac of 6 in.; Ca and Mg exchanged. A way is the cause where it leaves at most a quarter of this difference, and of all
- * the lab's saturations together; of several the simplest, then the nearest.
+ * alone, in lb/ac of 6 in.; columns of K, Ca and Mg exchanged. A way is the cause where it leaves at most a quarter of this difference, and of all
+ * the lab's saturations together, or what rounding to a tenth explains; of several the simplest, then the nearest. Where no way fits and all other shares do, it is a slip.
  */
 export function whySaturation(of: Measured, share: keyof Saturation, settings: ChemistrySettings): string {
   const [own, ...others] = waysOf(of, settings);
   if (!own) return NO_CAUSE;
   const lab = of.sat[share];
-  const limit = Math.abs(saturationBy(own)[share] - lab) / 4;
-  const all = farFrom(own, of.sat) / 4;
-  return nearest(others, (way) => {
+  const apart = Math.abs(saturationBy(own)[share] - lab);
+  const limit = Math.max(apart / 4, ROUNDED_PCT);
+  const ownFar = farFrom(own, of.sat);
+  const all = Math.max(ownFar / 4, Math.min(5 * ROUNDED_PCT, 0.75 * ownFar));
+  const why = nearest(others, (way) => {
     const sat = saturationBy(way);
     const far = farFrom(way, of.sat);
     return Math.abs(sat[share] - lab) <= limit && far <= all ? far : Number.NaN;
   });
+  if (why !== NO_CAUSE) return why;
+  const sat = saturationBy(own);
+  const rest = SHARES.flatMap(([, one]) => (one === share || Number.isNaN(of.sat[one] - sat[one]) ? [] : [one]));
+  return apart > SLIP_WITHIN_PCT &&
+    rest.length > 1 &&
+    rest.every((one) => Math.abs(of.sat[one] - sat[one]) <= SLIP_WITHIN_PCT)
+    ? 'the other shares fit, so one of the two figures is a slip'
+    : NO_CAUSE;
 }
 
 /** Why a stated CEC may differ from the sum of bases and acidity, by the same ways; see `whySaturation`. */
@@ -72,9 +97,22 @@ export function whySum(lab: Saturation, workedOut: Saturation): string {
   if (Number.isNaN(lab.na_pct) && closes(workedOut.na_pct)) return 'Na is left out of them';
   if (closes(-lab.na_pct)) return 'Na stands beside the 100, not in it';
   if (closes(-lab.h_pct)) return 'the bases alone make 100, and H stands beside them';
+  for (const [name, share] of SHARES)
+    if (Math.abs(workedOut[share] - lab[share]) > 1 && closes(workedOut[share] - lab[share]))
+      return `the share of ${name} does not fit its own value`;
   if (closes(lab.k_pct / OXIDE_PER_ELEMENT.k - lab.k_pct)) return 'K seems to be counted as K2O';
   return NO_CAUSE;
 }
+
+type Columns = Pick<Measured, 'k_ppm' | 'ca_ppm' | 'mg_ppm'>;
+/** Columns that stand in each other's place, and what each holds then. */
+const EXCHANGED: readonly (readonly [string, (of: Columns) => Columns])[] = [
+  ['the columns of Ca and Mg', ({ k_ppm, ca_ppm, mg_ppm }) => ({ k_ppm, ca_ppm: mg_ppm, mg_ppm: ca_ppm })],
+  ['the columns of K and Mg', ({ k_ppm, ca_ppm, mg_ppm }) => ({ k_ppm: mg_ppm, ca_ppm, mg_ppm: k_ppm })],
+  ['the columns of K and Ca', ({ k_ppm, ca_ppm, mg_ppm }) => ({ k_ppm: ca_ppm, ca_ppm: k_ppm, mg_ppm })],
+  ['the columns of K, Ca and Mg', ({ k_ppm, ca_ppm, mg_ppm }) => ({ k_ppm: ca_ppm, ca_ppm: mg_ppm, mg_ppm: k_ppm })],
+  ['the columns of K, Ca and Mg', ({ k_ppm, ca_ppm, mg_ppm }) => ({ k_ppm: mg_ppm, ca_ppm: k_ppm, mg_ppm: ca_ppm })],
+];
 
 /** The plan's own way first, then those with one change, then those with another factor set beside. */
 function waysOf(of: Measured, settings: ChemistrySettings): readonly Way[] {
@@ -117,15 +155,26 @@ function waysOf(of: Measured, settings: ChemistrySettings): readonly Way[] {
         }),
       ),
     { ...summed, of: { ...of, na_ppm: 0 }, cause: 'the lab seems to leave Na out' },
+    ...(Number.isNaN(of.na_ppm) && of.sat.na_pct > 0
+      ? [
+          {
+            ...own,
+            of: { ...of, na_ppm: (of.sat.na_pct / 100) * of.cec_meq * own.factors.na },
+            cause: 'the lab counts Na, and its table gives none',
+          },
+        ]
+      : []),
     ...[own, summed].flatMap((way): readonly Way[] => [
       { ...way, of: { ...of, k_ppm: of.k_ppm / OXIDE_PER_ELEMENT.k }, cause: 'the K column seems to hold K2O' },
       { ...way, of: { ...of, k_ppm: of.k_ppm / 2 }, cause: 'the K column seems to be in lb/ac' },
       { ...way, of: twice(of), cause: 'the cations seem to be in lb/ac' },
-      {
-        ...way,
-        of: { ...of, ca_ppm: of.mg_ppm, mg_ppm: of.ca_ppm },
-        cause: 'the columns of Ca and Mg seem to be exchanged',
-      },
+      ...EXCHANGED.map(
+        ([cause, exchange]): Way => ({
+          ...way,
+          of: { ...of, ...exchange(of) },
+          cause: `${cause} seem to be exchanged`,
+        }),
+      ),
     ]),
   ];
   return [own, otherFactors(own), ...one, ...one.map(otherFactors)];

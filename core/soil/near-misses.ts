@@ -10,13 +10,13 @@ const MOST_PAIRS = 4_000_000;
 
 /**
  * Ids of the lab that found no point, and of points that no row names, each with up to three of the other side that look alike, nearest
- * first. Only ids without a partner are offered, and nothing is joined.
+ * first. `rows` are those in use. Only ids without a partner are offered, and nothing is joined.
  *
  * Alike are: the same number behind another prefix (`HQ-07` and `7`), two letters exchanged, and one letter more, less or other
  * (optimal string alignment, Boytsov 2011), two in ids of eight letters and more; case, spaces, dashes and leading zeros do not count.
  */
 export function nearMissesOf(rows: readonly LabDraft[], points: readonly Draft[]): readonly NearMiss[] {
-  const lab = lost(rows.filter((row) => row.point === null && !row.otherSeries && row.id !== ''));
+  const lab = lost(rows.filter((row) => row.point === null && row.id !== ''));
   const named = new Set(rows.flatMap((row) => (row.point === null ? [] : [row.point])));
   const unnamed = lost(
     points.filter((point, index) => !named.has(index) && point.id !== '' && point.decision?.keep !== false),

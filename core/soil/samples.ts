@@ -38,7 +38,12 @@ export function samplesOf(
     const chemistry = chemistryOf(measured, settings, at);
     // What the lab says of itself is held against its own K.
     const own = kFactor === 1 ? chemistry : chemistryOf(byLab, settings, at);
-    const differ = labDifferences(byLab, own.workedOut, settings);
+    const differ = labDifferences(
+      byLab,
+      own.workedOut,
+      settings,
+      group.some((row) => row.values.byRule),
+    );
     differences.push(...differ.map((one) => ({ id, row: first.record.row, ...one })));
     first.reasons.push(...chemistry.problems, ...differenceProblems(differ, own, at));
     samples.push({

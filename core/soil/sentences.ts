@@ -44,11 +44,11 @@ export function sentencesOf(told: Told): readonly string[] {
           ? `Places come from the columns ${column('lng', lab)} and ${column('lat', lab)} of ${lab.file}.`
           : `Places come from the shapes of ${lab.file}${crsText(samples)}.`;
   return [
-    `${lab.file}: ${counts.read} rows read, ${counts.kept} kept, ${counts.setAside} set aside.`,
+    `${lab.file}: ${counts.read} ${counts.read === 1 ? 'row' : 'rows'} read, ${counts.kept} kept, ${counts.setAside} set aside.`,
     ...samples.reading.map((sentence) => `${lab.file}: ${sentence}`),
     ...lowerSentence(samples, lab),
     places,
-    ...seriesSentence(told.series),
+    ...seriesSentence(told.series, settings),
     `Columns: ${used.join(', ')}.`,
     depthSentence(kept, lab, settings),
     ...cecSentences(kept, settings),
@@ -126,11 +126,16 @@ function lowerSentence(samples: Dataset, lab: Mapping): readonly string[] {
   return [`${lab.file}: row ${rows} goes with the header (${words.join(', ')}) and is no sample.`];
 }
 
-function seriesSentence(series: readonly SoilSeries[]): readonly string[] {
+function seriesSentence(series: readonly SoilSeries[], settings: SoilSettings): readonly string[] {
   const used = series.find((one) => one.used);
   const others = series.filter((one) => !one.used);
   if (!used || others.length === 0) return [];
-  return [`Tests in use: ${seriesText(used)}. Set aside: ${others.map(seriesText).join('; ')}.`];
+  const isOne = <T>(pick: (one: SoilSeries) => T): boolean => new Set(series.map(pick)).size === 1;
+  const why = [
+    ...(isOne((one) => one.year) ? [] : [settings.year === null ? 'the latest year' : 'the year told']),
+    ...(isOne((one) => one.depthTold) ? [] : [settings.depthTold === null ? 'the shallowest depth' : 'the depth told']),
+  ].join(' and ');
+  return [`Tests in use: ${seriesText(used)} (${why}). Set aside: ${others.map(seriesText).join('; ')}.`];
 }
 
 function shareSentences({ settings, differences, lab }: Told): readonly string[] {

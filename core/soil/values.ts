@@ -60,6 +60,8 @@ export interface RowValues {
   readonly slice: Slice;
   /** Year of the test; null where the row tells none. */
   readonly year: number | null;
+  /** A cation, CEC or share is told only as a limit or as not detected, so that the row's figures cannot fit each other. */
+  readonly byRule: boolean;
   /** Why the row cannot be used; empty when it can. */
   readonly against: readonly Problem[];
   /** What to watch in a row that can. */
@@ -88,6 +90,7 @@ export function readValues(
   const depth_in = slice.bottom_in - slice.top_in;
   const year = yearOf(record, mapping, watch, bad);
   const density_gPerCm3 = densityOf(record, dataset, mapping, settings, watch, bad);
+  let byRule = false;
   const value = (role: QuantityRole): number => {
     const use = mapping.of.get(role);
     if (!use) return Number.NaN;
@@ -96,6 +99,7 @@ export function readValues(
     const told = figureOf(role, cell, use.unit, settings, keep, at);
     const figure = toBase(role, told.value, use, { depth_in, density_gPerCm3 }, settings);
     const found = [...told.problems];
+    if (told.problems.length > 0) byRule = true;
     let stays = figure;
     if (Number.isNaN(figure) && !Number.isNaN(told.value))
       found.push({ problem: noDensity(role, at), against: role === 'k' });
@@ -134,6 +138,7 @@ export function readValues(
     depth_in,
     slice,
     year,
+    byRule,
     against,
     watch,
     badColumns: [...bad],
