@@ -1,25 +1,29 @@
 import { unzlibSync } from 'fflate';
 
+/** Bytes out of one byte in, at the most: 4096 of a 12-bit LZW code are 2731; deflate has 1032, PackBits 64. */
+const MOST_EXPANSION = 2800;
+
 /**
  * One block's bytes unpacked, at most `wanted` of them, or null where the packing is damaged or none of the four read here.
- * Memory is bound by `wanted` whatever the block claims. Fewer bytes than wanted come back as they are.
+ * Memory is bound by `wanted` and by what the bytes could hold, whatever the block claims. Fewer bytes than wanted come back as they are.
  * 1: as they lie; 5: LZW, 8 and 32946: zlib, 32773: PackBits (TIFF 6.0, sections 9 and 13; Adobe's TIFF technical notes).
  */
 export function unpackBlock(packed: Uint8Array, compression: number, wanted: number): Uint8Array | null {
+  const most = Math.min(wanted, packed.length * MOST_EXPANSION);
   switch (compression) {
     case 1:
-      return packed.slice(0, wanted);
+      return packed.slice(0, most);
     case 5:
-      return unpackLzw(packed, wanted);
+      return unpackLzw(packed, most);
     case 8:
     case 32946:
       try {
-        return unzlibSync(packed, { out: new Uint8Array(wanted) });
+        return unzlibSync(packed, { out: new Uint8Array(most) });
       } catch {
         return null;
       }
     case 32773:
-      return unpackBits(packed, wanted);
+      return unpackBits(packed, most);
     default:
       return null;
   }

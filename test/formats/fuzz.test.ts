@@ -71,6 +71,7 @@ const CASES: Readonly<Record<string, { readonly files: () => readonly NamedBytes
   'a .cpg': { files: shape, spoilt: /\.cpg$/ },
   'a zip': { files: () => [{ name: 'f.zip', bytes: zipFiles(shape()) }], spoilt: /zip$/ },
   'a stored zip': { files: () => fixture('zip/nested_two.zip'), spoilt: /zip$/ },
+  'a workbook': { files: () => fixture('xlsx/lab.xlsx'), spoilt: /xlsx$/ },
   'a CSV': { files: () => [{ name: 'f.csv', bytes: csv }], spoilt: /csv$/ },
   'a GeoJSON': { files: () => [{ name: 'f.geojson', bytes: geoJson }], spoilt: /geojson$/ },
 };

@@ -343,6 +343,8 @@ describe('what is refused', () => {
     ['no_georef.tif', 'tif-no-place'],
     ['truncated.tif', 'tif-truncated'],
     ['utm_f32_ZSTD.tif', 'tif-packing'],
+    ['control_points.tif', 'tif-control-points'],
+    ['complex.tif', 'tif-kind'],
   ])('%s: %s', async (path, code) => {
     const result = await read(path);
     expect(codes(result)).toEqual([`stop ${code}`]);
