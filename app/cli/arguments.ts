@@ -1,9 +1,10 @@
 import { availableParallelism } from 'node:os';
 import { basename, dirname, extname, join, resolve } from 'node:path';
 import { type ParseArgsConfig, parseArgs } from 'node:util';
+import { BASES } from '../../core/rates/basis.ts';
 import { CROPS } from '../../core/rates/crops.ts';
 import { EXTRACTANT_WORDS, readColumn, readExtractant } from './column-option.ts';
-import type { Job, StartJob } from './reports.ts';
+import type { BasisJob, Job, StartJob } from './reports.ts';
 import { readSoilChoices, SOIL_OPTIONS } from './soil-options.ts';
 import { COMMANDS, type Command, OVERVIEW, USAGE } from './usage.ts';
 
@@ -34,6 +35,7 @@ const OPTIONS: Readonly<Record<Command, Options>> = {
   build: { ...ALWAYS, out: TEXT, jobs: TEXT },
   check: { ...ALWAYS, jobs: TEXT },
   prove: { ...ALWAYS, jobs: TEXT },
+  basis: { ...ALWAYS, take: TEXT, name: TEXT, out: TEXT },
   'start-plan': {
     ...ALWAYS,
     boundary: TEXTS,
@@ -87,9 +89,11 @@ function readCommand(command: Command, args: readonly string[]): Asked {
   const one = (name: string): string | undefined => (typeof values[name] === 'string' ? values[name] : undefined);
   const several = (name: string): readonly string[] => (Array.isArray(values[name]) ? values[name] : []);
   const jobs =
-    command === 'start-plan'
-      ? [startJobOf(one, several, (name) => values[name] === true, given.positionals)]
-      : jobsOf(command, given.positionals, one('out'));
+    command === 'basis'
+      ? [basisJobOf(one, given.positionals)]
+      : command === 'start-plan'
+        ? [startJobOf(one, several, (name) => values[name] === true, given.positionals)]
+        : jobsOf(command, given.positionals, one('out'));
   return {
     asks: 'work',
     command,
@@ -130,6 +134,26 @@ function planName(plan: string): string {
   const name = basename(plan);
   if (name === 'plan.json') return basename(dirname(plan)) || 'plan';
   return name.replace(/\.(pearlash|json)$/i, '') || 'plan';
+}
+
+/** One plan, and either a basis to take or the place for its own. */
+function basisJobOf(one: One, places: readonly string[]): BasisJob {
+  const [plan, other] = places;
+  if (plan === undefined) throw new Wrong('basis needs a plan.');
+  if (other !== undefined) throw new Wrong(`basis takes one plan, not also "${other}".`);
+  const [out, take, name] = [one('out'), one('take'), one('name')];
+  if (out === undefined) throw new Wrong(`basis needs --out <${take === undefined ? 'file' : 'plan'}>.`);
+  if (name !== undefined && take !== undefined)
+    throw new Wrong('--name is for a basis that is written, not for one that is taken.');
+  if (name !== undefined && (name.trim() === '' || name.length > 80)) throw new Wrong('--name is 1 to 80 characters.');
+  const own = BASES.some((basis) => basis.name.toLowerCase() === take?.toLowerCase());
+  return {
+    kind: 'basis',
+    plan: resolve(plan),
+    ...(take === undefined ? {} : { take: own ? take : resolve(take) }),
+    ...(name === undefined ? {} : { name }),
+    out: resolve(out),
+  };
 }
 
 type One = (name: string) => string | undefined;

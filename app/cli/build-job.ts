@@ -3,6 +3,8 @@ import { proveFiles } from '../../core/handoff/prove.ts';
 import { runPlan } from '../../core/pipeline/run.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { Plan } from '../../core/plan/schema.ts';
+import { guideOf } from '../../core/rates/guides/list.ts';
+import { productsOf } from '../../core/rates/spread.ts';
 import type { ZoneRate } from '../../core/rates/types.ts';
 import { writeExports } from '../services/exports.ts';
 import { readPlanAt } from '../services/plan-folder.ts';
@@ -39,7 +41,9 @@ function describe(path: string, plan: Plan, out: PlanOut): Omit<BuildReport, 'ok
     plan: path,
     name: plan.name,
     ...inputsReport(out.field, out.soil),
-    product: plan.rates.product.name,
+    product: productsOf(plan.rates)
+      .map((product) => product.name)
+      .join(' and '),
     governs: governsText(plan),
     zones: (rates?.zones ?? []).map(zoneReport),
     cautions: rates?.cautions ?? [],
@@ -60,6 +64,7 @@ function describe(path: string, plan: Plan, out: PlanOut): Omit<BuildReport, 'ok
 }
 
 export function governsText({ rates }: Plan): string {
+  if (rates.follows !== null) return `the published guide ${guideOf(rates.follows)?.name ?? rates.follows}`;
   const which = rates.governs === 'larger' ? 'the larger of ppm and saturation' : rates.governs;
   return rates.governsTold ? `${which} (as told)` : `${which} (nobody said which)`;
 }

@@ -1,6 +1,7 @@
 import type { Proof } from '../../core/handoff/types.ts';
 import { placeOf } from './pool.ts';
 import type {
+  BasisReport,
   BuildReport,
   CheckReport,
   InputsReport,
@@ -23,6 +24,8 @@ export function reportLines(report: Report): readonly string[] {
       return [report.folder, ...proofLines(report.proof), line('result', proveText(report))];
     case 'start-plan':
       return startLines(report);
+    case 'basis':
+      return basisLines(report);
   }
 }
 
@@ -63,6 +66,10 @@ function buildLines(report: BuildReport): readonly string[] {
   if (totals === null) return [...lines, line('result', 'no prescription: see the problems')];
   for (const pass of totals.byPass) {
     lines.push(line('pass', `${pass.name}: ${fixed(pass.product_lb, 0)} lb on ${fixed(pass.acres, 1)} ac`));
+  }
+  if (totals.byProduct.length > 1) {
+    for (const { product: name, product_lb, product_tons } of totals.byProduct)
+      lines.push(line('product', `${name}: ${fixed(product_lb, 0)} lb = ${fixed(product_tons, 1)} short tons`));
   }
   lines.push(line('total', totalText(totals, product)), ...besideTotal(report));
   if (out === null) return [...lines, line('result', 'nothing was written: see the problems')];
@@ -172,6 +179,16 @@ function startLines(report: StartReport): readonly string[] {
     ...report.guesses.map((guess) => line('guess', guess)),
     line('plan', report.out),
     line('next', `pearlash build ${quoted(report.out)} --out <folder>`),
+  ];
+}
+
+function basisLines(report: BasisReport): readonly string[] {
+  if (report.out === null) return [report.plan, line('result', 'nothing was written: see the problems')];
+  return [
+    report.plan,
+    line('basis', report.basis ?? ''),
+    ...(report.changed.length > 0 ? [line('changed', report.changed.join(', '))] : []),
+    line('written', report.out),
   ];
 }
 

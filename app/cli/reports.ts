@@ -1,5 +1,5 @@
 import type { Problem } from '../../core/base/problem.ts';
-import type { CheckLine, Proof } from '../../core/handoff/types.ts';
+import type { CheckLine, ProductTotal, Proof } from '../../core/handoff/types.ts';
 import type { SoilChoices } from '../../core/plan/start.ts';
 import type { LedgerLine, ZoneRate } from '../../core/rates/types.ts';
 import type { SoilSettings } from '../../core/soil/settings.ts';
@@ -11,7 +11,19 @@ export type Job =
   | { readonly kind: 'build'; readonly plan: string; readonly out: string }
   | { readonly kind: 'check'; readonly plan: string }
   | { readonly kind: 'prove'; readonly folder: string }
+  | BasisJob
   | StartJob;
+
+export interface BasisJob {
+  readonly kind: 'basis';
+  readonly plan: string;
+  /** Name of a basis that comes with the app, or a file; absent where the plan's own is to be written. */
+  readonly take?: string;
+  /** Name of the basis that is written. */
+  readonly name?: string;
+  /** A file for a basis; a folder or a packed file for a plan. */
+  readonly out: string;
+}
 
 export interface StartJob {
   readonly kind: 'start-plan';
@@ -100,6 +112,8 @@ export interface BuildReport extends Answer, InputsReport {
     readonly k2o_lb: number;
     readonly cost: number;
     readonly byPass: readonly { readonly name: string; readonly acres: number; readonly product_lb: number }[];
+    /** The plan's first product first. */
+    readonly byProduct: readonly ProductTotal[];
   } | null;
   readonly checks: readonly CheckLine[];
   /** Folder that was written; null when nothing was. */
@@ -127,7 +141,17 @@ export interface StartReport extends Answer {
   readonly guesses: readonly string[];
 }
 
-export type Report = BuildReport | CheckReport | ProveReport | StartReport;
+export interface BasisReport extends Answer {
+  readonly kind: 'basis';
+  readonly plan: string;
+  /** Its name. */
+  readonly basis: string | null;
+  /** Choices of the plan that taking it changed, by name. */
+  readonly changed: readonly string[];
+  readonly out: string | null;
+}
+
+export type Report = BuildReport | CheckReport | ProveReport | StartReport | BasisReport;
 
 /** The answer of work that came to nothing. */
 export function failedReport(job: Job, problems: readonly Problem[]): Report {
@@ -157,6 +181,8 @@ export function failedReport(job: Job, problems: readonly Problem[]): Report {
       return { ...answer, kind: job.kind, folder: job.folder, proof: null };
     case 'start-plan':
       return { ...answer, kind: job.kind, name: job.name, out: null, guesses: [] };
+    case 'basis':
+      return { ...answer, kind: job.kind, plan: job.plan, basis: null, changed: [], out: null };
   }
 }
 

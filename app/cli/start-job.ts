@@ -66,7 +66,7 @@ async function keepInMind(job: StartJob, { soil }: Plan, memory: MappingStore): 
 const isPacked = (path: string): boolean => extname(path).toLowerCase() === PACKED_ENDING;
 
 /** A plan is never written over something: there is no way back from it. */
-async function takenPlace(out: string): Promise<Problem | null> {
+export async function takenPlace(out: string): Promise<Problem | null> {
   if (!(await exists(out))) return null;
   const entries = await readdir(out).catch(() => [basename(out)]);
   if (!isPacked(out) && entries.length === 0) return null;
@@ -80,7 +80,8 @@ async function takenPlace(out: string): Promise<Problem | null> {
   );
 }
 
-async function writePlan(out: string, { plan, inputs }: OpenedPlan): Promise<void> {
+/** Writes a plan as a folder, or packed into one file. Throws what the disk says. */
+export async function writePlan(out: string, { plan, inputs }: OpenedPlan): Promise<void> {
   if (isPacked(out)) {
     await makeFolder(dirname(out));
     return await writeWhole(out, packPlan(plan, inputs));

@@ -1,7 +1,8 @@
+import { BASES } from '../../core/rates/basis.ts';
 import { CROPS } from '../../core/rates/crops.ts';
 import { COLUMN_WORD_LIST } from './column-option.ts';
 
-export const COMMANDS = ['build', 'check', 'prove', 'start-plan'] as const;
+export const COMMANDS = ['build', 'check', 'prove', 'start-plan', 'basis'] as const;
 export type Command = (typeof COMMANDS)[number];
 
 /** Column where the explanations of options begin; no line is wider than 80. */
@@ -29,6 +30,8 @@ export const OVERVIEW = `pearlash: variable-rate potassium prescriptions from a 
       compare written files with the figures of their plan
   pearlash start-plan --boundary <file> --samples <file> --out <plan> [...]
       make a plan from raw files; every guess is printed
+  pearlash basis <plan> [--take <basis>] --out <file or plan>
+      write the way of working that a plan stands on, or take another
 
 ${PLAN}
 pearlash <command> --help tells the options, pearlash --version the version.
@@ -67,6 +70,27 @@ Reads the files of an export folder back and compares acres, pounds and bytes
 with its manifest.json.
 
 ${WORK}
+
+${EXIT}
+`,
+  basis: `pearlash basis <plan> --out <file> [--name <name>]
+pearlash basis <plan> --take <basis> --out <plan>
+
+A basis is a named set of choices of the rates, without what belongs to one
+field: its crop, yield goal, credits, hand-typed rates, budget. The first form
+writes the one that a plan stands on as JSON. The second writes the plan once
+more with another basis taken. Nothing is written over.
+
+${PLAN}
+
+  --take <basis>          a basis file, or one that comes with the program:
+                          ${BASES.map(({ name }) => `"${name}"`).join('\n                          ')}
+  --name <name>           the name of the basis that is written
+  --out <file or plan>    a new file, or for a plan a new folder or a new file
+                          that ends in .pearlash
+  --time-limit <seconds>  give up after so long without a sign of life;
+                          120 unless told
+${JSON_AND_HELP}
 
 ${EXIT}
 `,

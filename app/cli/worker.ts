@@ -1,6 +1,7 @@
 import { parentPort } from 'node:worker_threads';
 import type { RunHooks } from '../../core/base/hooks.ts';
 import type { Stage } from '../../core/base/problem.ts';
+import { basisJob } from './basis-job.ts';
 import { buildJob } from './build-job.ts';
 import { checkJob } from './check-job.ts';
 import { proveJob } from './prove-job.ts';
@@ -23,6 +24,8 @@ const run = (job: Job, hooks: RunHooks): Promise<Report> => {
       return proveJob(job);
     case 'start-plan':
       return startJob(job);
+    case 'basis':
+      return basisJob(job);
   }
 };
 
