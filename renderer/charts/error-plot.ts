@@ -98,17 +98,26 @@ export function errorFrame(
   };
 }
 
-/** Heights pushed apart to at least `apart`, in their order, none below `lowest`: names that would cover one another. */
+/**
+ * Heights moved apart to at least `apart`, in their order, by as little as can be (least squares), none below `lowest`: names that would
+ * cover one another. Neighbours that touch move as one (pool adjacent violators).
+ */
 export function spaced(wanted: readonly number[], apart: number, lowest: number): readonly number[] {
   const order = wanted.map((y, i) => ({ y, i })).sort((a, b) => a.y - b.y || a.i - b.i);
-  const placed: number[] = [];
-  for (const one of order)
-    placed.push(Math.max(one.y, (placed[placed.length - 1] ?? Number.NEGATIVE_INFINITY) + apart));
-  for (let at = placed.length - 1, floor = lowest; at >= 0; at--, floor -= apart)
-    placed[at] = Math.min(placed[at] ?? floor, floor);
+  const groups: { sum: number; size: number }[] = [];
+  order.forEach((one, at) => {
+    groups.push({ sum: one.y - at * apart, size: 1 });
+    for (let last = groups.length - 1; last > 0; last--) {
+      const [before, here] = [groups[last - 1], groups[last]];
+      if (!before || !here || before.sum / before.size <= here.sum / here.size) break;
+      groups.splice(last - 1, 2, { sum: before.sum + here.sum, size: before.size + here.size });
+    }
+  });
+  const placed = groups.flatMap(({ sum, size }) => Array.from({ length: size }, () => sum / size));
   const out: number[] = [];
   order.forEach((one, at) => {
-    out[one.i] = placed[at] ?? one.y;
+    const most = lowest - (order.length - 1 - at) * apart;
+    out[one.i] = Math.min((placed[at] ?? one.y) + at * apart, most);
   });
   return out;
 }

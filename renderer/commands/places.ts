@@ -11,7 +11,9 @@ export function placeOfSetting(setting: string): { readonly panel: PanelName; re
     case 'ground':
       return { panel: 'field', tab: 'ground' };
     case 'surfaces':
-      return { panel: 'surfaces' };
+      return { panel: 'surfaces', tab: 'error' };
+    case 'rasters':
+      return { panel: 'surfaces', tab: 'own' };
     case 'zones':
       return { panel: 'zones', tab: 'outlines' };
     case 'rates':

@@ -35,7 +35,8 @@ function findSetting(setting: string): HTMLElement | null {
 
 /** Name of the row's file in the plan's tables; such a row can be shown. */
 const isTableRow = (problem: Problem): boolean =>
-  problem.at?.row !== undefined && (problem.stage === 'soil' || problem.stage === undefined);
+  problem.at?.row !== undefined &&
+  (problem.stage === 'soil' || problem.stage === 'surfaces' || problem.stage === undefined);
 
 export interface Way {
   readonly label: string;

@@ -103,15 +103,13 @@ function Density({ plan, surfaces }: { readonly plan: Plan; readonly surfaces: S
         ? 'closer than usual'
         : 'about as usual';
   return (
-    <Section title="How closely it was sampled" aside={counted(density.samples, 'sample')}>
+    <Section title="How closely it was sampled" aside={`${counted(density.samples, 'sample')}, ${said}`}>
       <DensityLine acres={acresPerSample} units={units} />
       <table className="table density">
         <tbody>
           <tr>
             <th scope="row">{units === 'US' ? 'Acres' : 'Hectares'} a sample</th>
-            <td className="ink3">
-              {said}; common practice is {figure(USUAL_AC, 'area', units)}
-            </td>
+            <td className="ink3">common practice: {figure(USUAL_AC, 'area', units)}</td>
             <td className="num">{figure(acresPerSample, 'areaFine', units)}</td>
           </tr>
           {farthest && (

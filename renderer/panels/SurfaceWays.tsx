@@ -51,10 +51,7 @@ export function SurfaceWays({ plan, quantity, there, composites }: SurfaceWaysPr
   const radius = (at: number): number | null => RADII_M[at] ?? null;
 
   return (
-    <Section
-      title={own ? `Inverse distance, ${SHORT_NAMES[quantity]} alone` : 'Inverse distance, all quantities'}
-      aside="nearer samples count for more"
-    >
+    <Section title="Inverse distance" aside={own ? `${SHORT_NAMES[quantity]} alone` : 'nearer samples count for more'}>
       {!composites && (
         <div className="field">
           <span className="label">{SHORT_NAMES[quantity]} is made</span>

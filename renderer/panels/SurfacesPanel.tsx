@@ -1,5 +1,6 @@
 import './surfaces.css';
 import type { ReactElement } from 'react';
+import type { Problem } from '../../core/base/problem.ts';
 import { cancelRun } from '../commands/follow.ts';
 import { isFresh } from '../store/derive.ts';
 import { usePlan } from '../store/document.ts';
@@ -27,6 +28,8 @@ export function SurfacesPanel(): ReactElement | null {
   const surfaces = out?.surfaces ?? null;
   const composites = out?.soil?.kind === 'composites';
   const stale = isFresh(plan, { out, outFor }) ? undefined : 'stale-figures';
+  const problemsOf = (tab: 'error' | 'samples' | 'own'): readonly Problem[] =>
+    out?.stages.surfaces.problems.filter((problem) => tabOf(problem) === tab) ?? [];
   return (
     <PanelFrame
       panel="surfaces"
@@ -43,21 +46,35 @@ export function SurfacesPanel(): ReactElement | null {
           body: (
             <>
               <SurfaceError plan={plan} surfaces={surfaces} composites={composites} stale={stale !== undefined} />
-              <ProblemList problems={out?.stages.surfaces.problems ?? []} />
+              <ProblemList problems={problemsOf('error')} />
             </>
           ),
         },
         {
           id: 'samples',
           label: 'Samples',
-          body: <div className={stale}>{surfaces && <SurfaceSamples plan={plan} surfaces={surfaces} />}</div>,
+          body: (
+            <>
+              <div className={stale}>{surfaces && <SurfaceSamples plan={plan} surfaces={surfaces} />}</div>
+              <ProblemList problems={problemsOf('samples')} />
+            </>
+          ),
         },
         {
           id: 'statistics',
           label: 'Statistics',
           body: <div className={stale}>{surfaces && <SurfaceStatistics surfaces={surfaces} />}</div>,
         },
-        { id: 'own', label: 'Own layers', body: <OwnLayers plan={plan} surfaces={surfaces} /> },
+        {
+          id: 'own',
+          label: 'Own layers',
+          body: (
+            <>
+              <OwnLayers plan={plan} surfaces={surfaces} />
+              <ProblemList problems={problemsOf('own')} />
+            </>
+          ),
+        },
       ]}
       foot={
         <>
@@ -75,6 +92,15 @@ export function SurfacesPanel(): ReactElement | null {
       }
     />
   );
+}
+
+const OF_SAMPLES = /^surfaces-(outlier|sparse|outside|far|uncovered)/;
+
+/** The tab that a problem of the stage belongs to; null for what stands beside the error plot in words of its own. */
+function tabOf({ code, at }: Problem): 'error' | 'samples' | 'own' | null {
+  if (code === 'surfaces-high-cv') return null;
+  if (OF_SAMPLES.test(code)) return 'samples';
+  return code.startsWith('surfaces-') && !at?.setting?.startsWith('rasters') ? 'error' : 'own';
 }
 
 /** How far the work is. By itself, so that a report of progress draws nothing else again. */

@@ -97,7 +97,7 @@ it('takes the specialist from raw files to a proved prescription', async () => {
 
   // A change takes the seal away at once, and stale results cannot be saved.
   await openStage(page, 'surfaces');
-  await page.getByLabel('Power').fill('3');
+  await page.getByLabel('Power', { exact: true }).fill('3');
   await page.keyboard.press('Enter');
   await openStage(page, 'handoff');
   expect(await page.getByTestId('proof-seal').count()).toBe(0);

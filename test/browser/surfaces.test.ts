@@ -39,7 +39,7 @@ it('takes the specialist from the errors to a better setting, a raster of their 
   // The plot: its lowest point is chosen with the pointer, and becomes the plan's setting in one step.
   const plot = page.getByTestId('error-plot');
   expect(await plot.locator('.plot-line').count()).toBeGreaterThanOrEqual(3);
-  const before = await page.getByLabel('Power').inputValue();
+  const before = await page.getByLabel('Power', { exact: true }).inputValue();
   const best = await plot.locator('.plot-best').boundingBox();
   if (!best) throw new Error('the lowest setting is not marked');
   await page.mouse.click(best.x + best.width / 2, best.y + best.height / 2);
@@ -53,7 +53,7 @@ it('takes the specialist from the errors to a better setting, a raster of their 
   expect(inUse?.replace('in use ', '')).toBe(lowest?.replace('lowest ', ''));
   await undo.click();
   await settled(page);
-  expect(await page.getByLabel('Power').inputValue()).toBe(before);
+  expect(await page.getByLabel('Power', { exact: true }).inputValue()).toBe(before);
 
   // The same by keys and figures: the chart's table takes a setting too.
   await page.getByRole('button', { name: 'Chart as table' }).click();
@@ -63,14 +63,14 @@ it('takes the specialist from the errors to a better setting, a raster of their 
   expect(await page.getByRole('button', { name: /, the lowest$/ }).getAttribute('aria-pressed')).toBe('true');
 
   // A quantity of its own way: the others stay.
-  await page.getByLabel('Quantity').selectOption('cec_meq');
+  await page.getByLabel('Quantity', { exact: true }).selectOption('cec_meq');
   await page.getByLabel('CEC is made').selectOption('own');
-  await page.getByLabel('Power').fill('4');
+  await page.getByLabel('Power', { exact: true }).fill('4');
   await page.keyboard.press('Enter');
   await page.getByRole('button', { name: 'Undo: CEC: power 4' }).waitFor();
   await settled(page);
-  await page.getByLabel('Quantity').selectOption('k_ppm');
-  expect(await page.getByLabel('Power').inputValue()).not.toBe('4');
+  await page.getByLabel('Quantity', { exact: true }).selectOption('k_ppm');
+  expect(await page.getByLabel('Power', { exact: true }).inputValue()).not.toBe('4');
 
   // Residuals: a sample chosen is lit on the map, and leads to its row.
   await page.getByRole('tab', { name: 'Samples' }).click();
@@ -87,7 +87,7 @@ it('takes the specialist from the errors to a better setting, a raster of their 
   await settled(page);
   await page.getByLabel('Name', { exact: true }).fill('Elevation');
   await page.keyboard.press('Enter');
-  await page.getByLabel('Unit').fill('m');
+  await page.getByLabel('Unit', { exact: true }).fill('m');
   await page.keyboard.press('Enter');
   await settled(page);
   expect(await page.getByTestId('map-layer').textContent()).toContain('Elevation, m');
@@ -149,7 +149,7 @@ it('shows a coarse surface while a slider is dragged, and one undo step when it 
   await page.locator('[data-testid="field-map"][data-preview="false"]').waitFor();
   await page.getByRole('button', { name: /^Undo: / }).click();
   await settled(page);
-  expect(await page.getByLabel('Power').inputValue()).toBe('2');
+  expect(await page.getByLabel('Power', { exact: true }).inputValue()).toBe('2');
   expect(await page.getByRole('button', { name: /^Undo: / }).count()).toBe(0);
   expect(faults).toEqual([]);
   await page.context().close();
