@@ -8,7 +8,7 @@ import { aboutDensity, aboutFar, aboutOutside, aboutRadius, acresWhere, densityO
 import { derive } from './derive.ts';
 import { type Group, groupsOf, jobOf, LEAST_SAMPLES } from './groups.ts';
 import { idwRows, tileSide } from './idw.kernel.ts';
-import { errorOf, type IdwJob, predictOthers } from './idw.ts';
+import { errorOf, type IdwJob, idwAt, predictOthers } from './idw.ts';
 import { outlierProblems, residualsOf } from './residuals.ts';
 import { MOST_FOR_SCAN, scanLayers, scanProblems } from './scan.ts';
 import type { MeasuredId, SurfacesSettings } from './settings.ts';
@@ -160,9 +160,18 @@ async function leaveOut(group: Group, job: IdwJob, made: Made, breath: Breath): 
     made.layers[layer] = out;
     const { samples, rmse, mae, meanRmse } = errorOf(z, predicted);
     if (samples > 0) made.errors[layer] = { samples, rmse, mae, meanRmse };
-    made.residuals[layer] = residualsOf(group.samples, z, predicted);
+    made.residuals[layer] = residualsOf(group.samples, z, predicted, (from, at) => {
+      const [of, to] = [placesOf(job, from), placesOf(job, at)];
+      const values = Float64Array.from(from, (i) => z[i] ?? Number.NaN);
+      return idwAt(of.x, of.y, values, to.x, to.y, power, neighbours, radius_m);
+    });
   }
 }
+
+const placesOf = ({ buckets }: IdwJob, samples: readonly number[]) => ({
+  x: Float64Array.from(samples, (i) => buckets.x[i] ?? Number.NaN),
+  y: Float64Array.from(samples, (i) => buckets.y[i] ?? Number.NaN),
+});
 
 /** Errors over other settings, unless the samples are too many for it. */
 async function trySettings(group: Group, job: IdwJob, made: Made, breath: Breath): Promise<void> {

@@ -13,36 +13,52 @@ const SD_PER_MAD = 1.4826;
 /** An outlier's residual is also above this share of the samples' standard deviation, so that an even field raises none. Ours. */
 const SD_SHARE = 0.5;
 
+/** Values that some samples, by their indices, give at the places of others. */
+export type PredictFrom = (from: readonly number[], at: readonly number[]) => Float64Array;
+
 /**
  * What leave-one-out left at each sample, in the samples' order.
  *
- * residual = measured - predicted; robustZ = (residual - median) / (1.4826 x median |residual - median|), 0 where that is 0. `outlier`:
- * |robustZ| > 3.5, |residual| > half the standard deviation of the measured values, and at least 8 samples with a prediction. A sample without
- * a prediction (none in the radius) has NaN for `predicted` and `robustZ`, and is no outlier.
+ * residual = measured - predicted; robustZ = (residual - median) / (1.4826 x median |residual - median|), 0 where that is 0. A sample is far off
+ * where |robustZ| > 3.5 and |residual| > half the standard deviation of the measured values, with at least 8 samples predicted. One such sample
+ * throws the predictions of those about it off as well, so each is looked at a second time: `outlier` where it is far off too when predicted from
+ * those that were not (`predictFrom`, with the same median and scale; ours). A sample without a prediction (none in the radius) has NaN
+ * for `predicted` and `robustZ`, and is no outlier.
  */
 export function residualsOf(
   samples: readonly SoilSample[],
   measured: Float64Array,
   predicted: Float64Array,
+  predictFrom: PredictFrom,
 ): readonly SampleResidual[] {
   const off = measured.map((value, i) => value - (predicted[i] ?? Number.NaN));
   const known = off.filter(Number.isFinite);
   const middle = median(known);
   const scale = SD_PER_MAD * median(known.map((value) => Math.abs(value - middle)));
   const least = SD_SHARE * spreadOf(measured).sd;
-  return samples.map(({ id, file, row }, i) => {
-    const residual = off[i] ?? Number.NaN;
-    const robustZ = Number.isNaN(residual) ? Number.NaN : scale > 0 ? (residual - middle) / scale : 0;
-    return {
-      id,
-      file,
-      row,
-      measured: measured[i] ?? Number.NaN,
-      predicted: predicted[i] ?? Number.NaN,
-      robustZ,
-      outlier: known.length >= LEAST_RESIDUALS && Math.abs(robustZ) > OUTLIER_Z && Math.abs(residual) > least,
-    };
-  });
+  const zOf = (residual: number): number =>
+    Number.isNaN(residual) ? Number.NaN : scale > 0 ? (residual - middle) / scale : 0;
+  const farOff = (residual: number): boolean =>
+    known.length >= LEAST_RESIDUALS && Math.abs(zOf(residual)) > OUTLIER_Z && Math.abs(residual) > least;
+  const first = samples.map((_none, i) => farOff(off[i] ?? Number.NaN));
+  const at = [...first.keys()].filter((i) => first[i]);
+  const from = [...first.keys()].filter((i) => !first[i]);
+  const again = at.length > 0 ? predictFrom(from, at) : new Float64Array(0);
+  const outliers = new Set(
+    at.filter((i, number) => {
+      const value = again[number] ?? Number.NaN;
+      return Number.isNaN(value) || farOff((measured[i] ?? Number.NaN) - value);
+    }),
+  );
+  return samples.map(({ id, file, row }, i) => ({
+    id,
+    file,
+    row,
+    measured: measured[i] ?? Number.NaN,
+    predicted: predicted[i] ?? Number.NaN,
+    robustZ: zOf(off[i] ?? Number.NaN),
+    outlier: outliers.has(i),
+  }));
 }
 
 /** Middle value, or halfway between the two middle ones; NaN of none. */
@@ -82,7 +98,7 @@ export function outlierProblems(
           `Sample ${one.id} is not what its neighbours say: ${says.join('; ')}.`,
           'Look whether samples were mixed up in the field or at the lab; keep it if the place is truly different, or set it aside with the reason.',
           { file: one.file, row: one.row },
-          `Leave-one-out residual over ${OUTLIER_Z} robust standard deviations (Iglewicz and Hoaglin 1993) and over half the standard deviation of the samples.`,
+          `Leave-one-out residual over ${OUTLIER_Z} robust standard deviations (Iglewicz and Hoaglin 1993) and over half the standard deviation of the samples, also without the other samples that are so.`,
         ),
       ),
     ...(more > 0
