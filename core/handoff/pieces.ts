@@ -29,7 +29,7 @@ export function prescriptionsOf(
   const names = passNames(rates);
   const all = names.map((pass, index) => {
     const pieces = zones.zones.flatMap((zone) =>
-      piecesOf(zone, byKey.get(zone.key), index, settings.parts, choices[zone.key]?.off === true),
+      piecesOf(zone, byKey.get(zone.key), index, settings.parts, offText(zone, choices[zone.key]?.off === true)),
     );
     return { pass, pieces, totals: totalsOf(pieces, loads) };
   });
@@ -50,7 +50,7 @@ function piecesOf(
   rate: ZoneRate | undefined,
   pass: number,
   parts: HandoffSettings['parts'],
-  off: boolean,
+  off: string,
 ): Piece[] {
   if (!rate) throw new Error(`zone ${zone.key} has no rate`);
   const given = rate.passes[pass];
@@ -70,10 +70,17 @@ function piecesOf(
   }));
 }
 
-/** What a person at the spreader should know of the zone's rate; cut to 120 characters by the table. */
-export function noteOf(rate: ZoneRate, off = false): string {
+/** Why nothing is spread on a zone by choice or by its role; empty where it is spread. */
+const offText = ({ role }: Pick<Zone, 'role'>, off: boolean): string =>
+  role === 'spread' ? (off ? 'turned off by choice: written as 0' : '') : `${role}, by the zone's role: written as 0`;
+
+/**
+ * What a person at the spreader should know of the zone's rate; cut to 120 characters by the table. `off`: why nothing is spread there,
+ * empty where it is spread.
+ */
+export function noteOf(rate: ZoneRate, off = ''): string {
   if (rate.withheld) return 'no rate could be worked out: written as 0';
-  if (!rate.override) return off ? 'turned off by choice: written as 0' : '';
+  if (!rate.override) return off;
   const { rate_lbPerAc, who, when, why } = rate.override;
   return `${rate_lbPerAc} lb/ac by hand${[who, when]
     .filter((part) => part !== '')

@@ -1,4 +1,4 @@
-import { type Problem, stop } from '../base/problem.ts';
+import { caution, type Problem, stop } from '../base/problem.ts';
 import { guideOf } from './guides/list.ts';
 import type { GuideInput } from './guides/types.ts';
 import type { RatesSettings } from './settings.ts';
@@ -74,6 +74,17 @@ export function followedLines(lines: readonly LedgerLine[], said: Followed): rea
     return line;
   });
 }
+
+/** What the followed guide gives to mind with its rate: `rates-guide-caution`, one a sentence; none where it gives no rate. */
+export const guideCautions = (said: Followed | null): readonly Problem[] =>
+  said?.ok
+    ? said.cautions.map((text) => ({
+        ...caution('rates-guide-caution', `${said.name}: ${text}`, 'Look at the guide before its rate is spread.', {
+          setting: 'rates.follows',
+        }),
+        stage: 'rates',
+      }))
+    : [];
 
 /** The stop of a zone whose guide gives no rate; null where it does. An unknown guide concerns the whole plan. */
 export function guideStop(said: Followed | null, letter: string): Problem | null {

@@ -9,6 +9,7 @@ import { type Account, paidFor, type Settled, settle } from './account.ts';
 import { alternativesOf } from './alternatives.ts';
 import { goalsByLayer, planOfZone } from './choices.ts';
 import { creditsOf, type Sampling } from './credits.ts';
+import { guideCautions } from './follow.ts';
 import type { Governs } from './governing.ts';
 import { groupZones, regrouped } from './group.ts';
 import { type Ground, totalOf, workLedger } from './ledger.ts';
@@ -52,8 +53,8 @@ const MOST_OF_A_ZONE = 0.5;
  * A zone whose rate may not be given has `withheld` with the reason, no passes, and its ledger as far as it could be worked. A hand-typed
  * rate stands in its place, unless the product's grade or the machine is impossible. Problems of the whole plan:
  * `rates-governs-not-told`, `rates-depths-differ`, `rates-saturation-order`, `rates-override-no-zone`, `rates-choice-no-zone`,
- * `rates-credit-nowhere`, `rates-then-crop`, `rates-area-unusable`, `rates-yield-layer-missing`, `rates-yield-layer-thin`, `rates-yield-layer-unit`; of a zone: those of
- * `stopsOf` and `watch`, and `rates-by-hand`. A zone turned off gets 0, whatever is not known of it. Linear in cells and zones.
+ * `rates-credit-nowhere`, `rates-then-crop`, `rates-area-unusable`, `rates-yield-layer-missing`, `rates-yield-layer-thin`, `rates-yield-layer-unit`, those of `shareBudget`,
+ * `groupZones`, `responseProblems` and `spendingOf`; of a zone: those of `stopsOf` and `watch`, `rates-by-hand`, `rates-guide-caution`, `rates-second-short`. A zone turned off gets 0, whatever is not known of it. Linear in cells and zones.
  */
 export function makeRates(input: RatesInput): RatesOut {
   const { zones, surfaces, soil } = input;
@@ -242,6 +243,7 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, settled: Settl
       ...refused.slice(1).map((one) => one.problem),
       ...liftedBy(override, withheld, stops, zone),
       ...watch(seen, plan),
+      ...guideCautions(override ? null : worked.followed),
       ...(override ? [] : secondShort(plan, ground.secondHere, given, zone.letter)),
     ],
   };

@@ -47,7 +47,7 @@ export function planProblems(
   areaIds: readonly string[],
 ): readonly Problem[] {
   const found: Problem[] = [];
-  if (plan.governs === 'larger' && !plan.governsTold)
+  if (plan.follows === null && plan.governs === 'larger' && !plan.governsTold)
     found.push(
       note(
         'rates-governs-not-told',

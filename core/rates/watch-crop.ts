@@ -36,6 +36,7 @@ export function aboutCrop(
   const { ppmAlone, saturationAlone } = answers;
   if (
     short &&
+    plan.follows === null &&
     governing.by === 'saturation' &&
     ppmAlone !== null &&
     saturationAlone !== null &&

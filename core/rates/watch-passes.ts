@@ -99,11 +99,13 @@ export function aboutLeft({ zone, ground, worked, byHand }: Watched, at: At): Pr
   if (byHand || exact === null || !rates) return [];
   const found: Problem[] = [];
   const asked = worked.asked_lbK2OPerAc - worked.credited.used_lbK2OPerAc;
-  if (undone > asked / 4)
+  // what the money does not reach to is told with the budget, and no cap would mend it
+  const held = undone + (worked.lines.find((one) => one.key === 'budget')?.carried ?? 0);
+  if (held > asked / 4)
     found.push(
       caution(
         'rates-undone',
-        `${figure(undone, 1)} of the ${figure(asked, 1)} lb K2O/ac asked for in zone ${zone.letter} stay undone this year, on ${figure(zone.acres, 1)} ac.`,
+        `${figure(held, 1)} of the ${figure(asked, 1)} lb K2O/ac asked for in zone ${zone.letter} stay undone this year, on ${figure(zone.acres, 1)} ac.`,
         "Raise the caps, add a pass, or lower the machine's least rate; else put it on next year.",
         { ...at, setting: 'rates.passes' },
       ),

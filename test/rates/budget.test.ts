@@ -246,6 +246,10 @@ describe('a plan under a budget', () => {
     expect(other.problems.find((one) => one.code === 'rates-budget-no-curve')?.severity).toBe('note');
     expect(other.zones.every((zone) => zone.withheld === null)).toBe(true);
   });
+  it('what the money leaves undone is told by the budget, not as a cap to be raised', () => {
+    const out = ratesOf(FIELD, under({ by: 'dollars', amount: 1000, rule: 'all alike' }));
+    expect(out.zones[2]?.problems.map((one) => one.code)).not.toContain('rates-undone');
+  });
   it('pays typed rates first and never changes them', () => {
     const overrides = [{ zoneKey: '3', rate_lbPerAc: 200, who: 'Ann', when: '', why: 'history' }];
     const out = ratesOf(FIELD, under({ by: 'dollars', amount: 4000, rule: 'all alike' }, { overrides }));

@@ -68,6 +68,16 @@ describe('a plan that follows a published guide', () => {
     expect(iowa.withheld).toBeNull();
     expect(lineOf(iowa, 'crop').carried).toBe(90);
   });
+  it('gives the guide’s own cautions with its rate', () => {
+    const untold = zoneRate({ k_ppm: 150, cec_meq: 10 }, follow('tri-state-2020'), soilPlan());
+    const said = untold.problems.filter((one) => one.code === 'rates-guide-caution');
+    expect(said.map((one) => one.message)).toEqual([expect.stringContaining('The extractant is not told')]);
+  });
+  it('is not asked which target governs, nor told that the readings are apart', () => {
+    const out = ratesOf([{ k_ppm: 172, cec_meq: 18 }], follow('tri-state-2020', { governsTold: false }), MEHLICH);
+    expect(out.problems.map((one) => one.code)).not.toContain('rates-governs-not-told');
+    expect(out.zones[0]?.problems.map((one) => one.code)).not.toContain('rates-readings-apart');
+  });
   it('never asks for more where K is higher', () => {
     const rates = [20, 60, 100, 110, 130, 140, 160].map(
       (k_ppm) => zoneRate({ k_ppm, cec_meq: 14 }, follow('tri-state-1995'), ACETATE).exact_lbPerAc ?? Number.NaN,
