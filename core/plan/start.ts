@@ -170,7 +170,7 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
     );
   const extractantFrom = input.extractant === undefined ? (named?.because ?? '') : 'as told';
   guesses.push(`extractant of K: ${plan.soil.extractant}${extractantFrom === '' ? '' : ` (${extractantFrom})`}`);
-  guesses.push(...seriesGuesses(plan.soil, sampleColumns));
+  guesses.push(...seriesGuesses(plan.soil, sampleColumns), ...densityGuess(plan.soil, sampleColumns));
   guesses.push(`CEC: ${plan.soil.cec}; acidity by summation H = ${plan.soil.acidity.form}`);
   guesses.push(`lb/acre: by the convention "${plan.soil.convention}"`);
   guesses.push(
@@ -241,6 +241,13 @@ function standsForAll(samples: Dataset, points: Dataset | null, columns: readonl
   if (points || samples.geometry !== 'none') return false;
   const placed = columns.some((one) => one.is === 'lng') && columns.some((one) => one.is === 'lat');
   return !placed && samples.records.length - (lowerHeader(samples)?.records.size ?? 0) === 1;
+}
+
+/** What mg/L still needs. */
+function densityGuess(soil: SoilSettings, columns: readonly ColumnGuess[]): string[] {
+  const byVolume = columns.find((one) => one.unit === 'mg/L');
+  if (!byVolume || soil.scooped_gPerCm3 !== null || columns.some((one) => one.is === 'density')) return [];
+  return [`density: "${byVolume.column}" is in mg/L, and the density of the scooped soil must still be told`];
 }
 
 /** Which tests are read where a file may hold several. */

@@ -93,6 +93,14 @@ describe('wrong usage', () => {
     ['start-plan --boundary b --samples s --out o --column K', 'NAME=what'],
     ['start-plan --boundary b --samples s --out o --column K=k:stone', 'stone'],
     ['start-plan --boundary b --samples s --out o --extractant tea', 'mehlich-3'],
+    ['start-plan --boundary b --samples s --out o --column K=k:ppm@8', 'lb/ac@8'],
+    ['start-plan --boundary b --samples s --out o --year 1800', '1950 to 2200'],
+    ['start-plan --boundary b --samples s --out o --scooped-density 9', '0.3 to 2'],
+    ['start-plan --boundary b --samples s --out o --acidity much', '12x7'],
+    ['start-plan --boundary b --samples s --out o --saturation both', 'worked-out'],
+    ['start-plan --boundary b --samples s --out o --conversion 1.14', 'FACTOR:REGION'],
+    ['start-plan --boundary b --samples s --out o --conversion 1.14:Ohio', '--extractant'],
+    ['start-plan --boundary b --samples s --out o --same-id 7', 'LAB=POINT'],
     ['start-plan --boundary b --samples s --out o --yield-goal -5', '--yield-goal'],
   ])('%j says why, with the usage', (line, why) => {
     const asked = read(line);
@@ -116,6 +124,33 @@ describe('wrong usage', () => {
           extractant: 'Mehlich-3',
         },
       ],
+    });
+  });
+
+  it('takes a word for how the soil test is read, and puts nothing else into the plan', () => {
+    const line =
+      'start-plan --boundary b --samples s --out o --column K=k2o:lb/ac@8 --year 2024 --depth-told 0-6 --scooped-density 1.1 --acidity 10x6.9 --no-acidity-from 7 --cec summation --saturation lab --factors rounded --below-limit aside --above-limit aside --not-detected zero --extractant mehlich-3 --conversion 0.9:Kansas --same-id 7=HQ-07 --remember --forget';
+    const [job] = work(line).jobs;
+    if (job?.kind !== 'start-plan') throw new Error('no start');
+    expect(job.columns).toEqual([{ column: 'K', is: 'k', unit: 'lb/ac', oxide: true, of_in: 8 }]);
+    expect([job.remember, job.forget]).toEqual([true, true]);
+    expect(job.soil).toEqual({
+      year: 2024,
+      depthTold: '0-6',
+      scooped_gPerCm3: 1.1,
+      acidity: { form: 'factor x (start - buffer pH)', factor: 10, start: 6.9 },
+      noAcidityFrom_ph: 7,
+      cec: 'summation',
+      saturation: 'lab, else worked out',
+      factors: 'rounded',
+      belowLimit: 'set aside',
+      aboveLimit: 'set aside',
+      notDetected: 'zero',
+      conversion: { to: 'ammonium acetate', factor: 0.9, region: 'Kansas' },
+      sameIds: [{ lab: '7', point: 'HQ-07' }],
+    });
+    expect(work('start-plan --boundary b --samples s --out o --year 2024').jobs[0]).toMatchObject({
+      soil: { year: 2024 },
     });
   });
 

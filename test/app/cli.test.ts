@@ -145,6 +145,43 @@ describe('what is not as it should be', () => {
     expect(check.stdout).toContain('16 = ');
   });
 
+  it('check prints the tests of each year and depth, what differs and which ids look alike; rows alike once', async () => {
+    const folder = await tempFolder();
+    const boundary = join(folder, 'field.geojson');
+    const ring = [
+      [-94.24, 42.7],
+      [-94.23, 42.7],
+      [-94.23, 42.708],
+      [-94.24, 42.708],
+      [-94.24, 42.7],
+    ];
+    await writeFile(boundary, JSON.stringify({ type: 'Polygon', coordinates: [ring] }));
+    const soil = join(root, 'test', 'fixtures', 'soil');
+    const given = ['--boundary', boundary, '--points', join(soil, 'messy-points.csv'), '--crop', 'corn'];
+    const samples = ['--samples', join(soil, 'messy-lab.csv')];
+    const memory = { PEARLASH_HOME: join(folder, 'home') };
+    const start = (out: string, ...more: readonly string[]) =>
+      runBuilt(
+        join(built.folder, 'cli', 'pearlash.js'),
+        ['start-plan', ...given, ...samples, '--out', join(folder, out), ...more],
+        memory,
+      );
+    const first = await start('first', '--column', 'Buffer pH=unused', '--remember');
+    expect(first.stdout).toContain('extractant of K: Mehlich-3 (header "K (M3 ppm)")');
+    const second = await start('second');
+    expect(second.stdout).toContain('samples: columns as you set them for a file with the same headers on ');
+    expect(second.stdout).toContain('column "Buffer pH" is not used (as you set it on ');
+    const third = await start('third', '--forget', '--year', '2022');
+    expect(third.stdout).toContain('column "Buffer pH" is buffer pH (header "Buffer pH")');
+    const check = await pearlash('check', join(folder, 'second'));
+    expect(check.code).toBe(0);
+    expect(check.stdout).toMatch(/tests +2025, 0-6 in, 13 rows: in use\n +2025, 6-24 in, 12 rows: set aside/);
+    expect(check.stdout).toMatch(/row 26, R-08: K saturation 9 by the lab, 1\.58 worked out/);
+    expect(check.stdout).toContain('lab "R-21" in row 30 looks like "R-12"');
+    expect(check.stderr.match(/The test is of 2022/g)).toHaveLength(1);
+    expect(check.stderr).toContain('(rows 6, 7, 8,');
+  });
+
   it('a file that cannot be read stops with its name and a remedy, and no plan is written', async () => {
     const folder = await tempFolder();
     const cut = join(folder, 'cut.zip');

@@ -156,8 +156,8 @@ describe('what a lab table says of itself', () => {
     expect(startOf('ID,K ppm,CEC\n1,140,12\n2,150,12\n').plan.zones.method).not.toBe('composites');
   });
 
-  it('a line of methods and units under the header names both, and is no sample', () => {
-    const { plan, told } = startOf('ID,K,Ca,CEC,pH\n,M3 ppm,M3 ppm,sum,1:1\n7,140,1200,12,6.5\n');
+  it('lines of methods and of units under the header are no samples, and are read', () => {
+    const { plan, told } = startOf('ID,K,Ca,CEC,pH\n,M3,M3,calc,1:1\n,ppm,ppm,meq/100 g,\n7,140,1200,12,6.5\n');
     expect(plan.soil.extractant).toBe('Mehlich-3');
     expect(plan.soil.sampleColumns.slice(1, 3)).toEqual([
       { column: 'K', is: 'k', unit: 'ppm' },
