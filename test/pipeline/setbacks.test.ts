@@ -18,13 +18,13 @@ const square = {
     ],
   ],
 };
-const well = {
+const well: Setback = {
   id: 'well',
   name: 'Home well',
   kind: 'well',
   ground: { from: 'point', at: [-92.995, 42.003] },
   distance_m: 50,
-} as const;
+};
 
 function field(setbacks: readonly Setback[], files: Record<string, unknown> = {}) {
   const inputs = new Map<string, Uint8Array>();
@@ -97,7 +97,7 @@ describe('setbacks of the field', () => {
   });
 
   it('that take nothing are told, and a file without places stops with its name', () => {
-    const off = { ...well, ground: { from: 'point', at: [-92.9, 42.003] } } as const;
+    const off: Setback = { ...well, ground: { from: 'point', at: [-92.9, 42.003] } };
     expect(field([off]).made.problems.map(({ code }) => code)).toEqual(['setback-outside', 'setback-code']);
     expect(field([{ ...well, distance_m: 0 }]).made.problems.map(({ code }) => code)).toEqual([
       'setback-zero',
