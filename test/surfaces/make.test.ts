@@ -1,92 +1,13 @@
 import { describe, expect, test } from 'vitest';
-import { Cancelled, type RunHooks } from '../../core/base/hooks.ts';
-import type { Problem, Result } from '../../core/base/problem.ts';
-import { localFrame, toLngLat, toLocal } from '../../core/geo/frame.ts';
+import { Cancelled } from '../../core/base/hooks.ts';
+import { toLocal } from '../../core/geo/frame.ts';
 import { cellAt, cellCentre } from '../../core/geo/lattice.ts';
-import type { LngLat, MultiPolygon } from '../../core/geo/types.ts';
+import type { MultiPolygon } from '../../core/geo/types.ts';
 import { FACTORS } from '../../core/soil/chemistry.ts';
-import type { SoilOut, SoilSample } from '../../core/soil/types.ts';
-import { makeSurfaces } from '../../core/surfaces/make.ts';
-import { surfacesSettingsSchema } from '../../core/surfaces/settings.ts';
-import type { LayerId, SurfacesOut } from '../../core/surfaces/types.ts';
-import { deepFreeze } from '../freeze.ts';
-import { seeded, textbook } from './oracle.ts';
-
-const FRAME = localFrame([-94.235, 42.704]);
-const place = (x_m: number, y_m: number): LngLat => toLngLat(FRAME, [x_m, y_m]);
-const rectangle = (west_m: number, south_m: number, east_m: number, north_m: number): MultiPolygon => [
-  [
-    [
-      place(west_m, south_m),
-      place(east_m, south_m),
-      place(east_m, north_m),
-      place(west_m, north_m),
-      place(west_m, south_m),
-    ],
-  ],
-];
-/** 400 m x 300 m, 29.65 ac. */
-const GROUND = deepFreeze(rectangle(-200, -150, 200, 150));
-
-function sample(row: number, at: LngLat, values: Partial<SoilSample> = {}): SoilSample {
-  return {
-    id: String(row),
-    file: 'lab.csv',
-    row,
-    at,
-    k_ppm: 120,
-    ca_ppm: 1200,
-    mg_ppm: 180,
-    na_ppm: Number.NaN,
-    ph: 6.5,
-    bufferPh: 6.8,
-    organicMatter_pct: 3,
-    cec_meq: 10,
-    cecFrom: 'lab',
-    h_meq: 2,
-    saturation: { k_pct: 3, ca_pct: 60, mg_pct: 15, na_pct: Number.NaN, h_pct: 20 },
-    depth_in: 6,
-    ...values,
-  };
-}
-const soilOf = (samples: readonly SoilSample[], more: Partial<SoilOut> = {}): SoilOut =>
-  deepFreeze({
-    samples,
-    rows: [],
-    pointRows: [],
-    columns: [],
-    kind: 'points',
-    factors: 'exact',
-    read: samples.length,
-    kept: samples.length,
-    setAside: 0,
-    reading: [],
-    ...more,
-  });
-const random = seeded(7);
-const SAMPLES = deepFreeze(
-  Array.from({ length: 20 }, (_none, n) =>
-    sample(n + 2, place(-160 + (n % 5) * 80 + random() * 20, -120 + Math.floor(n / 5) * 80 + random() * 20), {
-      k_ppm: 80 + random() * 120,
-      ca_ppm: 800 + random() * 900,
-      mg_ppm: 90 + random() * 150,
-      cec_meq: 7 + random() * 8,
-      ph: 5.8 + random(),
-    }),
-  ),
-);
-const run = (soil: SoilOut, settings: object = {}, hooks: RunHooks = {}): Promise<Result<SurfacesOut>> =>
-  makeSurfaces({ soil, ground: GROUND, settings: deepFreeze(surfacesSettingsSchema.parse(settings)) }, hooks);
-const good = async (result: Promise<Result<SurfacesOut>>): Promise<SurfacesOut & { problems: readonly Problem[] }> => {
-  const made = await result;
-  if (!made.ok) throw new Error(made.problems.map((one) => one.message).join('\n'));
-  return { ...made.value, problems: made.problems };
-};
-const layer = (out: SurfacesOut, id: LayerId): Float64Array => {
-  const cells = out.layers[id];
-  if (!cells) throw new Error(`no layer ${id}`);
-  return cells;
-};
+import type { SoilSample } from '../../core/soil/types.ts';
+import type { LayerId } from '../../core/surfaces/types.ts';
+import { FRAME, good, layer, place, rectangle, run, SAMPLES, sample, soilOf } from './field.ts';
+import { textbook } from './oracle.ts';
 
 describe('points', () => {
   test.each([
@@ -140,9 +61,11 @@ describe('points', () => {
   test('errors are there for what was measured, and absent layers are absent', async () => {
     const out = await good(run(soilOf(SAMPLES)));
     expect(Object.keys(out.layers).sort()).toEqual([
+      'caMgShare_pct',
       'caSat_pct',
       'ca_ppm',
       'cec_meq',
+      'kMg_ratio',
       'kSat_pct',
       'k_ppm',
       'mgSat_pct',

@@ -5,6 +5,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { idwAt, leaveOneOut, scanOthers } from '../../core/surfaces/idw.ts';
+import { scanLayers } from '../../core/surfaces/scan.ts';
 
 /** Columns of numbers by name; `Inf` is every neighbour. */
 function columns(name: string): (column: string) => Float64Array {
@@ -65,6 +66,21 @@ describe('Meuse topsoil, zinc', () => {
     expect(worst(got, want, (at) => Number.isNaN(want[at]) || (fx[at] === 179820 && fy[at] === 331020))).toBeLessThan(
       1e-12,
     );
+  });
+
+  test('the errors over settings hold those of five powers by five neighbour counts', () => {
+    const loo = columns('meuse-loo');
+    const [powers, counts] = [loo('idp'), loo('nmax')];
+    const work = scanLayers(x, y, [z], null);
+    for (const [from, to] of work.pieces) work.step(from, to);
+    const entries = work.scans()[0]?.entries ?? [];
+    const found = Array.from(powers, (power, at) =>
+      entries.find((one) => one.power === power && one.neighbours === counts[at]),
+    );
+    const column = (of: 'rmse' | 'mae') => Float64Array.from(found, (one) => one?.[of] ?? Number.NaN);
+    expect(found.filter(Boolean)).toHaveLength(25);
+    expect(worst(column('rmse'), loo('rmse'))).toBeLessThan(1e-12);
+    expect(worst(column('mae'), loo('mae'))).toBeLessThan(1e-12);
   });
 
   test('leave-one-out errors of five powers by five neighbour counts', () => {
