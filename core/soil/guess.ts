@@ -2,7 +2,7 @@ import type { Dataset } from '../formats/types.ts';
 import { doubtsOf } from './doubts.ts';
 import { BARE_BOUND_RANK, type HeaderReading, readHeader } from './headers.ts';
 import { idText, looseId } from './ids.ts';
-import { lowerHeader } from './lower-header.ts';
+import { lowerHeader, withoutLowerHeader } from './lower-header.ts';
 import type { ColumnRole, ColumnUnit } from './settings.ts';
 import { type Spread, spreadOf } from './spread.ts';
 import type { ColumnGuess } from './types.ts';
@@ -92,8 +92,9 @@ export const ROLE_NAMES: Readonly<Record<ColumnRole, string>> = {
  * they fit the unit. Of two columns that claim one role the plainer one is taken and both say so. `joinTo`, the other file of a join,
  * decides between several id columns by the ids they share. Never a Problem: a guess is shown, and can be changed.
  */
-export function guessColumns(dataset: Dataset, joinTo?: Dataset | null): readonly ColumnGuess[] {
-  const lower = lowerHeader(dataset);
+export function guessColumns(table: Dataset, joinTo?: Dataset | null): readonly ColumnGuess[] {
+  const lower = lowerHeader(table);
+  const dataset = withoutLowerHeader(table);
   const drafts = dataset.columns.map((column, index): Draft => {
     const under = lower?.units[index] ?? '';
     const header = readHeader(under === '' ? column : `${column} (${under})`);

@@ -42,6 +42,14 @@ export function lowerHeader(dataset: Dataset): LowerHeader | null {
   return records.size === 0 ? null : { records, units, methods };
 }
 
+/** The table without the lines of units and methods under its header. */
+export function withoutLowerHeader(dataset: Dataset): Dataset {
+  const lower = lowerHeader(dataset);
+  return lower
+    ? { ...dataset, records: dataset.records.filter((_record, index) => !lower.records.has(index)) }
+    : dataset;
+}
+
 function isLowerLine(cells: Dataset['records'][number]['cells'], dataset: Dataset): boolean {
   const rest = cells.slice(1).filter((cell) => cell !== null && cell !== '');
   const numbers = cells.some((cell) => {

@@ -12,7 +12,7 @@ import { conversionOf } from './extraction.ts';
 import { idText } from './ids.ts';
 import { byHand, joinPoints, keptByHand, readPoints } from './join.ts';
 import { listProblems } from './listing.ts';
-import { lowerHeader } from './lower-header.ts';
+import { withoutLowerHeader } from './lower-header.ts';
 import { cellOf, fileOf, type Mapping, mapColumns } from './mapping.ts';
 import {
   anotherField,
@@ -190,14 +190,6 @@ function placeAll(
   const joined = joinPoints(rows, pointDrafts, lab, settings.sameIds);
   if (!joined.ok) return fail(...joined.problems, ...listProblems(rows.map(rowOf)));
   return ok({ pointDrafts, nearMisses: joined.value, whole: false }, toDegrees.problems);
-}
-
-/** The table without the lines of units and methods under its header. */
-function withoutLowerHeader(dataset: Dataset): Dataset {
-  const lower = lowerHeader(dataset);
-  return lower
-    ? { ...dataset, records: dataset.records.filter((_record, index) => !lower.records.has(index)) }
-    : dataset;
 }
 
 function readRows(samples: Dataset, lab: Mapping, settings: SoilSettings): readonly LabDraft[] {
