@@ -7,6 +7,7 @@ import { takeDrop } from './drop.ts';
 import { proveAgain } from './export.ts';
 import { followPlan } from './follow.ts';
 import { listenToKeys } from './keys.ts';
+import { followColumns, loadMappings } from './mappings.ts';
 import { openPlan, report } from './plans.ts';
 
 /** Starts all that runs for as long as the window is open. */
@@ -14,6 +15,7 @@ export function begin(): void {
   followTheme();
   followPlan();
   followName();
+  followColumns();
   listenToKeys();
   takeDrops();
   proveWhatWasSaved();
@@ -21,6 +23,7 @@ export function begin(): void {
   window.addEventListener('beforeunload', (event) => {
     if (isUnsaved(useDocument.getState())) event.preventDefault();
   });
+  void loadMappings();
   void openFirst();
 }
 

@@ -4,7 +4,16 @@ import type { Plan } from '../../core/plan/schema.ts';
 import { compute } from '../compute/index.ts';
 import type { Started } from '../compute/protocol.ts';
 import { currentPlan, edit, useDocument } from '../store/document.ts';
-import { type FileRole, type IntakeState, NO_INTAKE, nameFrom, useIntake } from '../store/intake.ts';
+import {
+  type FilePart,
+  type FileRole,
+  type IntakeState,
+  NO_INTAKE,
+  nameFrom,
+  partsOf,
+  useIntake,
+} from '../store/intake.ts';
+import { useMappings } from '../store/mappings.ts';
 import { openPanel, useView } from '../store/view.ts';
 import { askFirst, mapOf, openPlanFile, showDocument } from './plans.ts';
 import { addRasters, isRasterName } from './rasters.ts';
@@ -58,18 +67,22 @@ export async function sortAgain(): Promise<void> {
     return;
   }
   const roles: Record<string, FileRole> = {};
+  const parts: Record<string, FilePart[]> = {};
   if (outcome.response.ok) {
     const sorted = outcome.response.value;
     for (const role of ['keepOut', 'boundary', 'points', 'samples'] as const) {
-      for (const file of sorted[role]) roles[file.name] = role;
+      for (const file of sorted[role]) parts[file.name] = [...(parts[file.name] ?? []), role];
     }
   }
+  for (const [file, found] of Object.entries(parts))
+    roles[file] = found.length > 1 ? 'several' : (found[0] ?? 'unused');
   const { name, told } = useIntake.getState();
   for (const file of files) roles[file.name] = told[file.name] ?? roles[file.name] ?? 'unused';
-  const boundary = files.find((file) => roles[file.name] === 'boundary');
+  const boundary = files.find((file) => partsOf({ roles, parts }, file.name).includes('boundary'));
   useIntake.setState({
     status: 'ready',
     roles,
+    parts,
     problems: outcome.response.problems,
     name: name === '' && boundary ? nameFrom(boundary.name) : name,
   });
@@ -97,9 +110,9 @@ export function dropIntake(): void {
 export function whyNoStart(intake: ReturnType<typeof useIntake.getState>): string | null {
   if (intake.status === 'reading') return 'Reading the files';
   if (intake.status === 'making') return 'Making the plan';
-  const has = (role: FileRole): boolean => intake.files.some((file) => intake.roles[file.name] === role);
+  const has = (part: FilePart): boolean => intake.files.some((file) => partsOf(intake, file.name).includes(part));
   if (intake.adding)
-    return intake.files.some((file) => intake.roles[file.name] !== 'unused') ? null : 'Say what the files are';
+    return intake.files.some((file) => partsOf(intake, file.name).length > 0) ? null : 'Say what the files are';
   if (!has('boundary')) return 'A boundary is needed first';
   if (intake.name.trim() === '') return 'Give the plan a name';
   if (intake.governs === null) return 'Say which target governs';
@@ -122,7 +135,8 @@ export async function finishIntake(): Promise<void> {
     edit('add files', (now) => withFiles(now, value.plan, intake), mapOf(value.inputs));
     useDocument.setState({ guesses: value.guesses });
     dropIntake();
-    openPanel(Object.values(intake.roles).some((role) => role === 'points' || role === 'samples') ? 'soil' : 'field');
+    const given = givenParts(intake);
+    openPanel(given.has('points') || given.has('samples') ? 'soil' : 'field');
     return;
   }
   if (!(await askFirst())) {
@@ -135,9 +149,10 @@ export async function finishIntake(): Promise<void> {
 }
 
 async function start(plan: Plan | null): Promise<Result<Started>> {
-  const { files, roles, name, crop, yieldGoal, governs, crs } = useIntake.getState();
-  const given = (role: FileRole, paths: readonly string[]): readonly NamedBytes[] => {
-    const fresh = files.filter((file) => roles[file.name] === role);
+  const intake = useIntake.getState();
+  const { files, name, crop, yieldGoal, governs, crs } = intake;
+  const given = (role: FilePart, paths: readonly string[]): readonly NamedBytes[] => {
+    const fresh = files.filter((file) => partsOf(intake, file.name).includes(role));
     // Keep-outs add up; of everything else there is one, and the new takes the old one's place.
     if (role === 'keepOut') return [...inputsOf(plan, paths), ...fresh];
     return fresh.length > 0 ? fresh : inputsOf(plan, paths);
@@ -153,6 +168,7 @@ async function start(plan: Plan | null): Promise<Result<Started>> {
     yieldGoal: plan ? plan.rates.yieldGoal : yieldGoal,
     governs,
     crs: told !== '' ? told : (plan?.field.crs ?? null),
+    remembered: useMappings.getState().mappings,
   });
   return outcome.ok ? outcome.response : fail(outcome.problem);
 }
@@ -168,12 +184,17 @@ function inputsOf(plan: Plan | null, paths: readonly string[]): readonly NamedBy
 
 /** The open plan with the files just read; every other choice in it stays. */
 function withFiles(plan: Plan, read: Plan, intake: IntakeState): Plan {
-  const given = new Set(Object.values(intake.roles));
+  const given = givenParts(intake);
   const told = intake.crs.trim() === '' ? null : intake.crs.trim();
   return {
     ...plan,
-    inputs: [...read.inputs, ...rasterInputs(plan).filter(({ path }) => !read.inputs.some((one) => one.path === path))],
-    field: { ...read.field, crs: told ?? plan.field.crs },
+    inputs: [...read.inputs, ...otherInputs(plan).filter(({ path }) => !read.inputs.some((one) => one.path === path))],
+    field: {
+      ...plan.field,
+      boundaryFiles: read.field.boundaryFiles,
+      keepOutFiles: read.field.keepOutFiles,
+      crs: told ?? plan.field.crs,
+    },
     soil: {
       ...plan.soil,
       crs: told ?? plan.soil.crs,
@@ -186,9 +207,18 @@ function withFiles(plan: Plan, read: Plan, intake: IntakeState): Plan {
   };
 }
 
-/** Inputs that layers of the user's are made from: no reading of boundary and samples takes them away. */
-const rasterInputs = (plan: Plan): Plan['inputs'] =>
-  plan.inputs.filter((input) => plan.rasters.some((raster) => raster.file === input.path));
+const givenParts = (intake: IntakeState): ReadonlySet<FilePart> =>
+  new Set(intake.files.flatMap((file) => partsOf(intake, file.name)));
+
+/** Inputs of layers, setbacks and zones: no reading of boundary and samples takes them away. */
+function otherInputs(plan: Plan): Plan['inputs'] {
+  const used = new Set([
+    ...plan.rasters.map((raster) => raster.file),
+    ...plan.field.setbacks.flatMap(({ ground }) => (ground.from === 'files' ? ground.files : [])),
+    ...plan.zones.polygons.files,
+  ]);
+  return plan.inputs.filter((input) => used.has(input.path));
+}
 
 /** Opens the system's file chooser; the role is told where the button that was pressed tells it. */
 export function chooseFiles(role?: FileRole): void {

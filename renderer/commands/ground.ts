@@ -104,7 +104,10 @@ function addAreas(label: string, fresh: readonly NewArea[], problems: readonly P
     taken.add(id);
     return { id, name, polygons: plain(polygons), history: groundHistorySchema.parse({}) };
   });
-  useGround.setState({ problems: found, ...(areas.length === 1 && areas[0] ? { open: areas[0].id } : {}) });
+  useGround.setState({
+    problems: found,
+    ...(areas.length === 1 && areas[0] ? { open: areas[0].id, fresh: areas[0].id } : {}),
+  });
   if (areas.length > 0) editGround(label, (before) => [...before, ...areas]);
 }
 

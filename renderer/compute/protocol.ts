@@ -5,6 +5,7 @@ import type { Correlation } from '../../core/layers/correlation.ts';
 import type { Histogram, LayerStats } from '../../core/layers/statistics.ts';
 import type { PlanOut, StageState } from '../../core/pipeline/types.ts';
 import type { Plan, PlanInput } from '../../core/plan/schema.ts';
+import type { RememberedMapping } from '../../core/soil/mapping-memory.ts';
 import type { ColumnGuess } from '../../core/soil/types.ts';
 import type { MeasuredId, SurfacesSettings } from '../../core/surfaces/settings.ts';
 import type { AnyLayerId, LayerId } from '../../core/surfaces/types.ts';
@@ -74,6 +75,8 @@ export interface StartRequest {
   readonly yieldGoal: number | null;
   readonly governs: 'larger' | 'ppm' | 'saturation' | null;
   readonly crs: string | null;
+  /** What was set for files with the same headers before. */
+  readonly remembered: readonly RememberedMapping[];
 }
 export interface Started {
   readonly plan: Plan;

@@ -137,8 +137,8 @@ function Chemistry({ plan }: { readonly plan: Plan }): ReactElement {
         onCommit={(cec) => editPart('soil', `CEC: ${cec}`, { cec })}
       />
       <SelectField
-        label="Acidity from the buffer pH"
-        hint="belongs to the lab’s own buffer; never interchangeable"
+        label="Acidity"
+        hint="the lab’s own buffer decides the form"
         setting="soil.acidity"
         value={acidity.form}
         options={FORMS}

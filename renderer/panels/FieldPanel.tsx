@@ -22,7 +22,7 @@ export function FieldPanel(): ReactElement | null {
     <PanelFrame
       panel="field"
       title="Field"
-      sentence="Where the spreader may go, and what is known of the ground."
+      sentence="Where the spreader may go, and its history."
       foot={
         <>
           <button type="button" className="btn" onClick={() => chooseFiles('keepOut')}>

@@ -1,4 +1,4 @@
-import { type ReactElement, useEffect, useMemo, useState } from 'react';
+import { type ReactElement, useEffect, useMemo, useRef, useState } from 'react';
 import { toAcres } from '../../core/base/units.ts';
 import { area_m2 } from '../../core/geo/area.ts';
 import { intersection } from '../../core/geo/clip.ts';
@@ -92,6 +92,14 @@ function ZoneGround(): ReactElement | null {
 function Area(props: { readonly plan: Plan; readonly area: HistoryArea; readonly last: boolean }): ReactElement {
   const { plan, area, last } = props;
   const open = useGround((state) => state.open) === area.id;
+  const fresh = useGround((state) => state.fresh) === area.id;
+  const item = useRef<HTMLLIElement>(null);
+  useEffect(() => {
+    if (!fresh) return;
+    useGround.setState({ fresh: null });
+    item.current?.scrollIntoView({ block: 'nearest' });
+    item.current?.querySelector('input')?.select();
+  }, [fresh]);
   const field = useResults((results) => results.out?.field?.boundary);
   const units = useView((view) => view.units);
   const acres = useMemo(
@@ -100,7 +108,7 @@ function Area(props: { readonly plan: Plan; readonly area: HistoryArea; readonly
   );
   const words = historyWords(area.history);
   return (
-    <li className={open ? 'area open' : 'area'}>
+    <li className={open ? 'area open' : 'area'} ref={item}>
       <button
         type="button"
         className="area-head"

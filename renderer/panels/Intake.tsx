@@ -1,7 +1,7 @@
 import type { ReactElement } from 'react';
 import { CROPS } from '../../core/rates/crops.ts';
 import { chooseFiles, dropIntake, finishIntake, setRole, sortAgain, takeOut, whyNoStart } from '../commands/files.ts';
-import { type FileGroup, type FileRole, type Governs, groupFiles, useIntake } from '../store/intake.ts';
+import { type FileGroup, type FilePart, type FileRole, type Governs, groupFiles, useIntake } from '../store/intake.ts';
 import { Choices, NumberField, Select, SelectField, TextField } from '../ui/Fields.tsx';
 import { counted, fileSize } from '../ui/format.ts';
 import { CloseMark } from '../ui/marks.tsx';
@@ -15,6 +15,20 @@ const ROLES: readonly { readonly value: FileRole; readonly label: string }[] = [
   { value: 'samples', label: 'Lab values' },
   { value: 'unused', label: 'not used' },
 ];
+
+const PART_NAMES = {
+  boundary: 'boundary',
+  keepOut: 'keep-out',
+  points: 'sample points',
+  samples: 'lab values',
+} as const satisfies Record<FilePart, string>;
+
+/** What a file can be; of one whose layers or sheets are for several things, all of them together first. */
+function rolesFor(parts: readonly FilePart[]): typeof ROLES {
+  if (parts.length < 2) return ROLES;
+  const words = parts.map((part) => PART_NAMES[part]).join(' and ');
+  return [{ value: 'several', label: words.charAt(0).toUpperCase() + words.slice(1) }, ...ROLES];
+}
 
 /** What each way of choosing the target means, in plain words. */
 export const GOVERNS: readonly { readonly value: Governs; readonly label: string; readonly says: string }[] = [
@@ -79,7 +93,7 @@ function IntakeBody(): ReactElement {
 }
 
 function FileTable(): ReactElement {
-  const { files, roles, status } = useIntake();
+  const { files, roles, parts, status } = useIntake();
   return (
     <Section>
       <table className="table intake-files">
@@ -97,7 +111,13 @@ function FileTable(): ReactElement {
         </thead>
         <tbody>
           {groupFiles(files).map((group) => (
-            <FileRow key={group.label} group={group} role={roleOf(group, roles)} reading={status === 'reading'} />
+            <FileRow
+              key={group.label}
+              group={group}
+              role={roleOf(group, roles)}
+              parts={parts[group.names[0] ?? ''] ?? []}
+              reading={status === 'reading'}
+            />
           ))}
         </tbody>
       </table>
@@ -111,9 +131,10 @@ const roleOf = (group: FileGroup, roles: Readonly<Record<string, FileRole>>): Fi
 function FileRow(props: {
   readonly group: FileGroup;
   readonly role: FileRole;
+  readonly parts: readonly FilePart[];
   readonly reading: boolean;
 }): ReactElement {
-  const { group, role, reading } = props;
+  const { group, role, parts, reading } = props;
   return (
     <tr>
       <td>{group.label}</td>
@@ -124,7 +145,7 @@ function FileRow(props: {
           <Select
             spoken={`What ${group.label} is`}
             value={role}
-            options={ROLES}
+            options={rolesFor(parts)}
             onCommit={(chosen) => setRole(group.names, chosen)}
           />
         )}

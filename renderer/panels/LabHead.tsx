@@ -7,7 +7,7 @@ import type { TableColumns } from '../compute/protocol.ts';
 import { editPart, usePlan } from '../store/document.ts';
 import { useView } from '../store/view.ts';
 import { NumberField, Select } from '../ui/Fields.tsx';
-import { quantity } from '../ui/format.ts';
+import { shortNumber, shownValue } from '../ui/format.ts';
 import {
   columnUse,
   confirmKey,
@@ -143,7 +143,7 @@ function OfWhat(props: LabHeadProps & { readonly plan: Plan; readonly use: Colum
         min={0.5}
         max={48}
         value={use.of_in ?? null}
-        blank={quantity(plan.soil.depth_in, 'depth', units)}
+        blank={shortNumber(shownValue(plan.soil.depth_in, 'depth', units), 1)}
         onCommit={(of_in) => setColumn(which, table, uses, { ...use, of_in })}
         onBlank={() => {
           const { of_in: _, ...rest } = use;

@@ -4,7 +4,7 @@ import { showRow } from '../commands/rows.ts';
 import { counted, number, readable } from '../ui/format.ts';
 import { Section } from '../ui/PanelFrame.tsx';
 
-type By = 'row' | 'what' | 'apart' | 'cause';
+type By = 'row' | 'what' | 'apart';
 /** Rows shown before the rest is asked for. */
 const FIRST = 8;
 
@@ -12,9 +12,8 @@ const apartOf = (one: LabDifference): number => Math.abs(one.lab - one.workedOut
 
 const ORDERS: Record<By, (a: LabDifference, b: LabDifference) => number> = {
   row: (a, b) => a.row - b.row,
-  what: (a, b) => a.what.localeCompare(b.what) || apartOf(b) - apartOf(a),
+  what: (a, b) => a.what.localeCompare(b.what) || a.cause.localeCompare(b.cause) || apartOf(b) - apartOf(a),
   apart: (a, b) => apartOf(b) - apartOf(a),
-  cause: (a, b) => a.cause.localeCompare(b.cause) || apartOf(b) - apartOf(a),
 };
 
 /** Where the lab's own figures do not follow from one another: both side by side, with the likely cause. */
@@ -49,7 +48,7 @@ export function Differences({
         <thead>
           <tr>
             {head('row', 'Row')}
-            {head('what', 'What')}
+            {head('what', 'What, and the likely cause')}
             <th scope="col" className="num">
               lab
             </th>
@@ -70,13 +69,12 @@ export function Differences({
           {all ? 'Fewer' : `All ${counted(rows.length, 'difference')}`}
         </button>
       )}
-      <Causes differences={differences} />
     </Section>
   );
 }
 
 const Line = ({ one, file }: { readonly one: LabDifference; readonly file: string }): ReactElement => (
-  <tr title={one.cause}>
+  <tr>
     <td>
       <button
         type="button"
@@ -89,25 +87,10 @@ const Line = ({ one, file }: { readonly one: LabDifference; readonly file: strin
     </td>
     <td>
       {one.what} <span className="ink3 small">{one.unit}</span>
+      <small>{readable(one.cause)}</small>
     </td>
     <td className="num">{number(one.lab, 1)}</td>
     <td className="num">{number(one.workedOut, 1)}</td>
     <td className="num">{number(apartOf(one), 1)}</td>
   </tr>
 );
-
-/** Each likely cause once, with how many differences it would explain. */
-function Causes({ differences }: { readonly differences: readonly LabDifference[] }): ReactElement {
-  const counts = new Map<string, number>();
-  for (const { cause } of differences) counts.set(cause, (counts.get(cause) ?? 0) + 1);
-  const causes = [...counts].sort((a, b) => b[1] - a[1]).slice(0, 4);
-  return (
-    <ul className="small ink2 sentences">
-      {causes.map(([cause, count]) => (
-        <li key={cause}>
-          <b>{number(count)}</b> {readable(cause)}
-        </li>
-      ))}
-    </ul>
-  );
-}

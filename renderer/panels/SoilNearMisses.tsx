@@ -3,6 +3,7 @@ import type { Plan } from '../../core/plan/schema.ts';
 import type { SoilSettings } from '../../core/soil/settings.ts';
 import type { NearMiss } from '../../core/soil/types.ts';
 import { currentPlan, editPart } from '../store/document.ts';
+import { eachOnce } from '../store/soil-kinds.ts';
 import { counted } from '../ui/format.ts';
 import { Section } from '../ui/PanelFrame.tsx';
 
@@ -17,16 +18,12 @@ interface NearMissesProps {
 
 /** Ids without a partner, and those that look alike on the other side: joined only by a person's word. */
 export function NearMisses({ plan, misses, pairs }: NearMissesProps): ReactElement {
-  const lab = misses.filter((miss) => miss.from === 'lab');
-  const offered = new Set(lab.flatMap((miss) => miss.alike));
-  // A point whose look-alike row is listed already needs no line of its own.
-  const points = misses.filter((miss) => miss.from === 'points' && !offered.has(miss.id));
+  const shown = eachOnce(misses);
+  const lab = shown.filter((miss) => miss.from === 'lab');
+  const points = shown.filter((miss) => miss.from === 'points');
   const { sameIds } = plan.soil;
   return (
-    <Section
-      title="Ids that look alike"
-      aside={lab.length + points.length === 0 ? undefined : counted(lab.length + points.length, 'id')}
-    >
+    <Section title="Ids that look alike" aside={shown.length === 0 ? undefined : counted(shown.length, 'id')}>
       <ul className="near-misses" data-testid="near-misses" data-setting="soil.sameIds" tabIndex={-1}>
         {lab.map((miss) => (
           <li key={`lab ${miss.id}`}>

@@ -12,6 +12,8 @@ import { PanelFrame, type PanelTab, Section } from '../ui/PanelFrame.tsx';
 import { AboutTest } from './AboutTest.tsx';
 import { KeptAndAside } from './KeptAndAside.tsx';
 import { LabTable } from './LabTable.tsx';
+import { ProblemList } from './Problems.tsx';
+import { Remembered } from './Remembered.tsx';
 import { RowCount } from './RowCount.tsx';
 import { Doubts } from './SoilDoubts.tsx';
 import { SoilReading } from './SoilReading.tsx';
@@ -70,6 +72,8 @@ const nameOf = (plan: Plan, paths: readonly string[]): string | null =>
 
 function TableTab({ plan, soil }: { readonly plan: Plan; readonly soil: SoilOut | null }): ReactElement {
   const table = useResults((results) => results.columns.samples);
+  const problems = useResults((results) => results.out?.stages.soil.problems) ?? [];
+  const stops = problems.filter((problem) => problem.severity === 'stop');
   if (!table)
     return (
       <p className="section ink3">
@@ -83,7 +87,9 @@ function TableTab({ plan, soil }: { readonly plan: Plan; readonly soil: SoilOut 
           <RowCount soil={soil} />
         </Section>
       )}
+      <ProblemList problems={stops} />
       <LabTable which="sampleColumns" table={table} uses={plan.soil.sampleColumns} rows={soil?.rows ?? []} />
+      <Remembered table={table} uses={plan.soil.sampleColumns} />
       <Doubts which="sampleColumns" table={table} uses={plan.soil.sampleColumns} />
     </>
   );
@@ -120,6 +126,7 @@ function PointsTab({ plan, soil }: { readonly plan: Plan; readonly soil: SoilOut
         <p className="small ink2">Points and lab rows are joined by the sample id.</p>
       </Section>
       <LabTable which="pointColumns" table={table} uses={plan.soil.pointColumns} rows={soil?.pointRows ?? []} />
+      <Remembered table={table} uses={plan.soil.pointColumns} />
       <Doubts which="pointColumns" table={table} uses={plan.soil.pointColumns} />
       {soil && (
         <p className="small ink2 under">

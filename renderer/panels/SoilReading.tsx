@@ -3,14 +3,15 @@ import type { Plan } from '../../core/plan/schema.ts';
 import { pairsOf } from '../../core/soil/near-misses.ts';
 import type { SoilOut } from '../../core/soil/types.ts';
 import type { TableColumns } from '../compute/protocol.ts';
-import { useOutliers } from '../store/outliers.ts';
+import { rowKey, useOutliers } from '../store/outliers.ts';
 import { useResults } from '../store/results.ts';
-import { asideKinds, keptKinds, type SoilKind, wholeProblems } from '../store/soil-kinds.ts';
+import { asideKinds, eachOnce, keptKinds, type SoilKind, wholeProblems } from '../store/soil-kinds.ts';
 import { openPanel } from '../store/view.ts';
 import { counted, number, readable } from '../ui/format.ts';
 import { SeverityMark } from '../ui/marks.tsx';
 import { Section } from '../ui/PanelFrame.tsx';
 import { ProblemList } from './Problems.tsx';
+import { Remembered } from './Remembered.tsx';
 import { RowCount } from './RowCount.tsx';
 import { OutlierMark } from './RowDecision.tsx';
 import { RowLinks } from './RowLinks.tsx';
@@ -24,6 +25,7 @@ import { columnUse, roleWord, unitWord } from './soil-columns.ts';
 /** One screen: what was understood of the files on the left, what was not, and why, on the right. */
 export function SoilReading({ plan, soil }: { readonly plan: Plan; readonly soil: SoilOut | null }): ReactElement {
   const results = useResults();
+  const outliers = useOutliers();
   const table = results.columns.samples;
   const problems = wholeProblems(results.out?.stages.soil.problems ?? []);
   if (!table)
@@ -40,6 +42,7 @@ export function SoilReading({ plan, soil }: { readonly plan: Plan; readonly soil
       {soil && (
         <Section>
           <RowCount soil={soil} />
+          <Summary soil={soil} standOut={standingOut(soil, outliers).length} />
         </Section>
       )}
       <div className="soil-reading">
@@ -52,6 +55,39 @@ export function SoilReading({ plan, soil }: { readonly plan: Plan; readonly soil
         </div>
       </div>
     </>
+  );
+}
+
+const standingOut = (soil: SoilOut, outliers: ReturnType<typeof useOutliers>) =>
+  soil.rows.filter((row) => row.kept && outliers.has(rowKey(row)));
+
+/** What lies further down, in one line: each leads there. */
+function Summary({ soil, standOut }: { readonly soil: SoilOut; readonly standOut: number }): ReactElement | null {
+  const parts = [
+    ['alike', eachOnce(soil.nearMisses).length, 'id that looks alike', 'ids that look alike'],
+    [
+      'watch',
+      keptKinds(soil.rows).length + (standOut > 0 ? 1 : 0),
+      'kind of doubt in kept rows',
+      'kinds of doubt in kept rows',
+    ],
+    ['differences', soil.differences.length, 'difference from the lab', 'differences from the lab'],
+  ] as const;
+  const there = parts.filter(([, count]) => count > 0);
+  if (there.length === 0) return null;
+  return (
+    <p className="small ink2 jumps">
+      {there.map(([part, count, one, many]) => (
+        <button
+          type="button"
+          key={part}
+          className="btn link s"
+          onClick={() => document.getElementById(`soil-${part}`)?.scrollIntoView({ block: 'start' })}
+        >
+          {counted(count, one, many)}
+        </button>
+      ))}
+    </p>
   );
 }
 
@@ -85,6 +121,7 @@ function Understood({
         {unused.length > 0 && (
           <p className="small ink3 under">Not used: {unused.map((use) => use.column).join(', ')}.</p>
         )}
+        <Remembered table={table} uses={plan.soil.sampleColumns} />
         <p className="under">
           <button type="button" className="btn s" onClick={() => openPanel('soil', 'table')}>
             Change a column
@@ -94,17 +131,28 @@ function Understood({
       {soil && soil.reading.length > 0 && (
         <Section title="How it was read">
           <ul className="small ink2 sentences">
-            {soil.reading
-              .filter((sentence) => !/^Columns: /.test(sentence))
-              .map((sentence) => (
-                <li key={sentence}>{readable(sentence)}</li>
-              ))}
+            {howRead(soil.reading).map((sentence) => (
+              <li key={sentence}>{readable(sentence)}</li>
+            ))}
           </ul>
         </Section>
       )}
       <SoilDensity />
     </>
   );
+}
+
+/** What is told of one file in one sentence; what columns and counts say above is left out. */
+export function howRead(reading: readonly string[]): readonly string[] {
+  const files = new Map<string, string[]>();
+  const rest: string[] = [];
+  for (const sentence of reading) {
+    if (/^Columns: /.test(sentence) || /rows read, .* kept/.test(sentence)) continue;
+    const [, file, said] = /^(\S+\.[A-Za-z]+): (.+)$/.exec(sentence) ?? [];
+    if (file === undefined || said === undefined) rest.push(sentence);
+    else files.set(file, [...(files.get(file) ?? []), said.replace(/\.$/, '')]);
+  }
+  return [...[...files].map(([file, said]) => `${file}: ${said.join('; ')}.`), ...rest];
 }
 
 function NotUnderstood({
@@ -125,7 +173,7 @@ function NotUnderstood({
   const kept = soil ? keptKinds(soil.rows) : [];
   const points = soil ? asideKinds(soil.pointRows) : [];
   const misses = soil ? soil.nearMisses : [];
-  const standOut = soil?.rows.filter((row) => row.kept && outliers.has(`${row.file}\n${row.row}`)) ?? [];
+  const standOut = soil ? standingOut(soil, outliers) : [];
   return (
     <>
       <ProblemList problems={stops} />
@@ -136,13 +184,16 @@ function NotUnderstood({
         </Section>
       )}
       {misses.length + plan.soil.sameIds.length > 0 && (
-        <NearMisses plan={plan} misses={misses} pairs={pairsOf(misses)} />
+        <div id="soil-alike">
+          <NearMisses plan={plan} misses={misses} pairs={pairsOf(misses)} />
+        </div>
       )}
       {points.length > 0 && (
         <Section title="Points set aside" aside={counted(soil?.pointRows.length ?? 0, 'point')}>
           <Kinds kinds={points} />
         </Section>
       )}
+      <div id="soil-watch" />
       {(kept.length > 0 || others.length > 0 || standOut.length > 0) && (
         <Section title="Kept, but look at" aside={others.length > 0 ? undefined : `${number(kept.length)} kinds`}>
           <ProblemList problems={others} />
@@ -159,6 +210,7 @@ function NotUnderstood({
           )}
         </Section>
       )}
+      <div id="soil-differences" />
       {soil && <Differences soil={soil} tolerance_pct={plan.soil.tolerance_pct} />}
     </>
   );

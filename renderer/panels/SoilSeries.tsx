@@ -19,14 +19,15 @@ export function SeriesChooser({ plan, soil }: { readonly plan: Plan; readonly so
           <label className="choice" key={seriesName(one)}>
             <input type="radio" name={name} checked={one.used} onChange={() => chooseSeries(one)} />
             <span>
-              {seriesName(one)} <span className="ink3">{counted(one.rows, 'row')}</span>
+              {seriesName(one)}
+              <span className="ink3"> · {counted(one.rows, 'row')}</span>
             </span>
           </label>
         ))}
       </fieldset>
       <p className="small ink3">
         {year === null && depthTold === null
-          ? 'The latest year and its shallowest depth count, until another is chosen.'
+          ? 'The latest and shallowest counts until another is chosen.'
           : 'Chosen by hand. '}
         {(year !== null || depthTold !== null) && (
           <button

@@ -1,6 +1,7 @@
 import { ROLE_NAMES, UNITS_OF } from '../../core/soil/guess.ts';
 import { COLUMN_ROLES, type ColumnRole, type ColumnUnit, type ColumnUse } from '../../core/soil/settings.ts';
 import type { ColumnGuess, SoilRow } from '../../core/soil/types.ts';
+import { isSameUse } from '../commands/mappings.ts';
 import type { TableColumns } from '../compute/protocol.ts';
 import { editPart } from '../store/document.ts';
 import { useView } from '../store/view.ts';
@@ -70,9 +71,7 @@ export const confirmColumn = (table: TableColumns, use: ColumnUse): void =>
 /** Guesses in doubt that still stand as they were guessed. */
 export const doubtfulColumns = (table: TableColumns, uses: readonly ColumnUse[]): readonly ColumnGuess[] =>
   table.guesses.filter((guess) => {
-    const use = columnUse(uses, guess.column);
-    const same = use.is === guess.is && use.unit === guess.unit && (use.oxide ?? false) === (guess.oxide ?? false);
-    return guess.doubt !== undefined && same;
+    return guess.doubt !== undefined && isSameUse(guess, columnUse(uses, guess.column));
   });
 
 /** Figures of a column as far as its cells are figures, for its spread. */

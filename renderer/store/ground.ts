@@ -10,12 +10,14 @@ import { useView } from './view.ts';
 export interface GroundView {
   /** Id of the area whose history is being told. */
   readonly open: string | null;
+  /** Id of the area that has just been added: its name is asked for. */
+  readonly fresh: string | null;
   /** What was the matter with the last area drawn or read. */
   readonly problems: readonly Problem[];
   readonly reading: boolean;
 }
 
-export const NO_GROUND: GroundView = { open: null, problems: [], reading: false };
+export const NO_GROUND: GroundView = { open: null, fresh: null, problems: [], reading: false };
 export const useGround = create<GroundView>()(() => NO_GROUND);
 
 const NO_AREAS: readonly HistoryArea[] = [];

@@ -2,7 +2,10 @@ import { create } from 'zustand';
 import type { Problem } from '../../core/base/problem.ts';
 import type { NamedBytes } from '../../core/formats/types.ts';
 
-export type FileRole = 'boundary' | 'keepOut' | 'points' | 'samples' | 'unused';
+/** What the files of a plan are for. */
+export type FilePart = 'boundary' | 'keepOut' | 'points' | 'samples';
+/** `several`: a zip or workbook whose layers or sheets are for different things. */
+export type FileRole = FilePart | 'several' | 'unused';
 export type Governs = 'larger' | 'ppm' | 'saturation';
 
 /** Files on their way into a plan: what each is, and what is asked before a plan can start. */
@@ -10,6 +13,8 @@ export interface IntakeState {
   readonly files: readonly NamedBytes[];
   /** By file name. */
   readonly roles: Readonly<Record<string, FileRole>>;
+  /** Of files that can be for several things: which. By file name. */
+  readonly parts: Readonly<Record<string, readonly FilePart[]>>;
   /** What a person said a file is: sorting again leaves it so. */
   readonly told: Readonly<Record<string, FileRole>>;
   readonly status: 'idle' | 'reading' | 'ready' | 'making';
@@ -27,6 +32,7 @@ export interface IntakeState {
 export const NO_INTAKE: IntakeState = {
   files: [],
   roles: {},
+  parts: {},
   told: {},
   status: 'idle',
   adding: false,
@@ -39,6 +45,13 @@ export const NO_INTAKE: IntakeState = {
 };
 
 export const useIntake = create<IntakeState>()(() => NO_INTAKE);
+
+/** What a file is for, as it stands now. */
+export function partsOf({ roles, parts }: Pick<IntakeState, 'roles' | 'parts'>, name: string): readonly FilePart[] {
+  const role = roles[name] ?? 'unused';
+  if (role === 'unused') return [];
+  return role === 'several' ? (parts[name] ?? []) : [role];
+}
 
 /** Files that belong together: the parts of one loose shapefile, or a file by itself. */
 export interface FileGroup {

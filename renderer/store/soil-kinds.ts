@@ -1,5 +1,5 @@
 import type { Problem, Severity } from '../../core/base/problem.ts';
-import type { SoilOut, SoilRow } from '../../core/soil/types.ts';
+import type { NearMiss, SoilRow } from '../../core/soil/types.ts';
 
 /** Rows of which one thing is said. */
 export interface SoilKind {
@@ -113,5 +113,9 @@ export function wholeProblems(problems: readonly Problem[]): readonly Problem[] 
 /** Whether a row is of a series that is not in use. */
 export const isOtherSeries = (row: SoilRow): boolean => !row.kept && decisive(row)?.code === 'soil-other-series';
 
-/** Rows of the lab file with the reasons that a list of samples needs, without those of other years and depths. */
-export const ofThisSeries = (soil: SoilOut): readonly SoilRow[] => soil.rows.filter((row) => !isOtherSeries(row));
+/** Ids that look alike, each pair once: a point whose look-alike row is listed needs no line of its own. */
+export function eachOnce(misses: readonly NearMiss[]): readonly NearMiss[] {
+  const lab = misses.filter((miss) => miss.from === 'lab');
+  const offered = new Set(lab.flatMap((miss) => miss.alike));
+  return [...lab, ...misses.filter((miss) => miss.from === 'points' && !offered.has(miss.id))];
+}

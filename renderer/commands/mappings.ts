@@ -1,0 +1,65 @@
+import type { Problem } from '../../core/base/problem.ts';
+import type { Plan } from '../../core/plan/schema.ts';
+import { headerKey } from '../../core/soil/mapping-memory.ts';
+import type { ColumnUse } from '../../core/soil/settings.ts';
+import type { TableColumns } from '../compute/protocol.ts';
+import { useDocument } from '../store/document.ts';
+import { useMappings } from '../store/mappings.ts';
+import { addNotices, useResults } from '../store/results.ts';
+import { askHost } from './ask-host.ts';
+
+/** Takes in what the host keeps of earlier files. A host that does not answer is told of elsewhere: nothing depends on it. */
+export async function loadMappings(): Promise<void> {
+  const asked = await askHost('listMappings', {});
+  if (asked.ok && asked.value.ok) useMappings.setState(asked.value.value);
+}
+
+/**
+ * Keeps what a person sets of a table's columns, for every file with the same headers; undo takes that back as well. Columns that come
+ * with a plan or a file are nobody's correction.
+ */
+export function followColumns(): () => void {
+  return useDocument.subscribe(({ history }, before) => {
+    const opened = history === null || history.past.length + history.future.length === 0;
+    if (opened || before.history === null) return;
+    const [now, was] = [history.present, before.history.present];
+    const { samples, points } = useResults.getState().columns;
+    corrected(now, was, 'sampleFiles', 'sampleColumns', samples);
+    corrected(now, was, 'pointFiles', 'pointColumns', points);
+  });
+}
+
+function corrected(
+  now: Plan,
+  was: Plan,
+  files: 'sampleFiles' | 'pointFiles',
+  columns: 'sampleColumns' | 'pointColumns',
+  table: TableColumns | null,
+): void {
+  if (!table || now.soil[columns] === was.soil[columns]) return;
+  if (now.soil[files].join() !== was.soil[files].join()) return;
+  const uses = now.soil[columns];
+  const asGuessed = table.guesses.every((guess) =>
+    isSameUse(guess, uses.find((use) => use.column === guess.column) ?? NOT_USED),
+  );
+  void save(table.columns, asGuessed ? null : [...uses]);
+}
+
+const NOT_USED: Omit<ColumnUse, 'column'> = { is: 'unused', unit: 'none' };
+type Use = Omit<ColumnUse, 'column'>;
+
+/** Whether two say the same of a column. */
+export const isSameUse = (a: Use, b: Use): boolean =>
+  a.is === b.is && a.unit === b.unit && (a.oxide ?? false) === (b.oxide ?? false) && a.of_in === b.of_in;
+
+export const forgetColumnsOf = (columns: readonly string[]): Promise<void> => save(columns, null);
+
+async function save(columns: readonly string[], uses: ColumnUse[] | null): Promise<void> {
+  const asked = await askHost('saveMapping', { key: headerKey(columns), columns: uses });
+  if (!asked.ok) return;
+  if (asked.value.ok) useMappings.setState(asked.value.value);
+  else addNotices([softened(asked.value.problem)]);
+}
+
+/** The plan itself holds the columns: what could not be remembered stops nothing. */
+const softened = (problem: Problem): Problem => ({ ...problem, severity: 'caution' });
