@@ -1,5 +1,6 @@
 import { caution, note, type Problem, stop } from '../base/problem.ts';
-import { type BudgetZone, type Choice, choiceBy, type Option, RULES, type Rule, spent, wayOf } from './budget.ts';
+import { choiceBy, RULES, type Rule, wayOf } from './budget.ts';
+import { type BudgetZone, type Choice, type Option, spent } from './budget-options.ts';
 import type { Ground, Money, Worked } from './ledger.ts';
 import { movesOf } from './path.ts';
 import { middleReturn_perAc, type Returns, returnOf, returnsOf } from './response.ts';

@@ -1,15 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import {
-  allAlike,
-  type BudgetZone,
-  equalMarginal,
-  netReturn,
-  type Option,
-  spent,
-  worstFirst,
-} from '../../core/rates/budget.ts';
+import { allAlike, worstFirst } from '../../core/rates/budget.ts';
+import { type BudgetZone, netReturn, type Option, spent } from '../../core/rates/budget-options.ts';
 import { carriedSum } from '../../core/rates/ledger.ts';
+import { equalMarginal } from '../../core/rates/marginal.ts';
 import type { Budget, RatesSettings } from '../../core/rates/settings.ts';
 import { corn, deepFreeze, type GroundSpec, lineOf, ratesOf } from './ground.ts';
 
@@ -102,9 +96,9 @@ describe('equal marginal return', () => {
       }),
       { numRuns: 300 },
     );
-    // measured over these draws: nearly all are the very best, and the others are near it
-    expect(exact / runs).toBeGreaterThan(0.75);
-    expect(worst).toBeLessThan(0.5);
+    // steps as coarse as these, in fields of one to four zones, leave nearly all at the very best, and the others near it
+    expect(exact / runs).toBeGreaterThan(0.95);
+    expect(worst).toBeLessThan(0.6);
   });
   it('with money for all stops where a dollar returns less than a dollar', () => {
     fc.assert(
