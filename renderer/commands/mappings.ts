@@ -4,7 +4,7 @@ import { headerKey } from '../../core/soil/mapping-memory.ts';
 import type { ColumnUse } from '../../core/soil/settings.ts';
 import type { TableColumns } from '../compute/protocol.ts';
 import { useDocument } from '../store/document.ts';
-import { useMappings } from '../store/mappings.ts';
+import { isSameUse, useMappings } from '../store/mappings.ts';
 import { addNotices, useResults } from '../store/results.ts';
 import { askHost } from './ask-host.ts';
 
@@ -46,11 +46,6 @@ function corrected(
 }
 
 const NOT_USED: Omit<ColumnUse, 'column'> = { is: 'unused', unit: 'none' };
-type Use = Omit<ColumnUse, 'column'>;
-
-/** Whether two say the same of a column. */
-export const isSameUse = (a: Use, b: Use): boolean =>
-  a.is === b.is && a.unit === b.unit && (a.oxide ?? false) === (b.oxide ?? false) && a.of_in === b.of_in;
 
 export const forgetColumnsOf = (columns: readonly string[]): Promise<void> => save(columns, null);
 

@@ -3,6 +3,7 @@ import type { Plan } from '../../core/plan/schema.ts';
 import { pairsOf } from '../../core/soil/near-misses.ts';
 import type { SoilOut } from '../../core/soil/types.ts';
 import type { TableColumns } from '../compute/protocol.ts';
+import { howRead } from '../store/how-read.ts';
 import { rowKey, useOutliers } from '../store/outliers.ts';
 import { useResults } from '../store/results.ts';
 import { asideKinds, eachOnce, keptKinds, type SoilKind, wholeProblems } from '../store/soil-kinds.ts';
@@ -140,19 +141,6 @@ function Understood({
       <SoilDensity />
     </>
   );
-}
-
-/** What is told of one file in one sentence; what columns and counts say above is left out. */
-export function howRead(reading: readonly string[]): readonly string[] {
-  const files = new Map<string, string[]>();
-  const rest: string[] = [];
-  for (const sentence of reading) {
-    if (/^Columns: /.test(sentence) || /rows read, .* kept/.test(sentence)) continue;
-    const [, file, said] = /^(\S+\.[A-Za-z]+): (.+)$/.exec(sentence) ?? [];
-    if (file === undefined || said === undefined) rest.push(sentence);
-    else files.set(file, [...(files.get(file) ?? []), said.replace(/\.$/, '')]);
-  }
-  return [...[...files].map(([file, said]) => `${file}: ${said.join('; ')}.`), ...rest];
 }
 
 function NotUnderstood({

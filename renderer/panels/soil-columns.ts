@@ -1,9 +1,9 @@
 import { ROLE_NAMES, UNITS_OF } from '../../core/soil/guess.ts';
 import { COLUMN_ROLES, type ColumnRole, type ColumnUnit, type ColumnUse } from '../../core/soil/settings.ts';
 import type { ColumnGuess, SoilRow } from '../../core/soil/types.ts';
-import { isSameUse } from '../commands/mappings.ts';
 import type { TableColumns } from '../compute/protocol.ts';
 import { editPart } from '../store/document.ts';
+import { isSameUse } from '../store/mappings.ts';
 import { useView } from '../store/view.ts';
 
 export type WhichColumns = 'sampleColumns' | 'pointColumns';

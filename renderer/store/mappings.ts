@@ -1,5 +1,6 @@
 import { create } from 'zustand';
 import { headerKey, type RememberedMapping } from '../../core/soil/mapping-memory.ts';
+import type { ColumnUse } from '../../core/soil/settings.ts';
 
 /** What persons set for the columns of files, by their headers, as the host keeps it. */
 export const useMappings = create<{ readonly mappings: readonly RememberedMapping[] }>()(() => ({ mappings: [] }));
@@ -12,3 +13,9 @@ export function useRemembered(columns: readonly string[]): RememberedMapping | u
     return mappings.findLast((mapping) => mapping.key === key);
   });
 }
+
+type Use = Omit<ColumnUse, 'column'>;
+
+/** Whether two say the same of a column. */
+export const isSameUse = (a: Use, b: Use): boolean =>
+  a.is === b.is && a.unit === b.unit && (a.oxide ?? false) === (b.oxide ?? false) && a.of_in === b.of_in;

@@ -1,0 +1,76 @@
+import { describe, expect, it } from 'vitest';
+import { groundHistorySchema } from '../../core/soil/history.ts';
+import type { ColumnUse } from '../../core/soil/settings.ts';
+import { placeOfSetting } from '../../renderer/commands/places.ts';
+import { historyWords, judgeDay } from '../../renderer/panels/GroundFields.tsx';
+import { ROLE_OPTIONS, roleChoice, roleWord, unitWord, withRole } from '../../renderer/panels/soil-columns.ts';
+import { howRead } from '../../renderer/store/how-read.ts';
+import { isSameUse } from '../../renderer/store/mappings.ts';
+import { deepFreeze } from '../freeze.ts';
+
+const use = (change: Partial<ColumnUse>): ColumnUse => deepFreeze({ column: 'K', is: 'k', unit: 'ppm', ...change });
+
+describe('what a column can be', () => {
+  it('offers the oxide beside each cation, and nowhere else', () => {
+    const oxides = ROLE_OPTIONS.filter(({ value }) => value.endsWith(' oxide')).map(({ label }) => label);
+    expect(oxides).toEqual(['K as K₂O', 'Ca as CaO', 'Mg as MgO', 'Na as Na₂O']);
+  });
+  it('goes from element to oxide and back without a trace', () => {
+    const oxide = withRole(use({}), 'k oxide');
+    expect(oxide).toEqual({ column: 'K', is: 'k', unit: 'ppm', oxide: true });
+    expect(roleChoice(oxide)).toBe('k oxide');
+    expect(withRole(oxide, 'k')).toEqual(use({}));
+    expect(withRole(oxide, 'ph')).toEqual(use({ is: 'ph' }));
+  });
+  it('is said in words', () => {
+    expect([roleWord('k', true), roleWord('sampleId'), roleWord('ph')]).toEqual(['K as K₂O', 'Sample id', 'pH']);
+    expect(unitWord(use({ unit: 'lb/ac', of_in: 8 }))).toBe('lb/ac of 8 in');
+    expect(unitWord(use({ unit: 'none' }))).toBe('');
+  });
+  it('is the same only with the same oxide and depth', () => {
+    expect(isSameUse(use({ oxide: false }), use({}))).toBe(true);
+    expect(isSameUse(use({ oxide: true }), use({}))).toBe(false);
+    expect(isSameUse(use({ unit: 'lb/ac', of_in: 8 }), use({ unit: 'lb/ac' }))).toBe(false);
+  });
+});
+
+describe('place of a setting of soil and ground', () => {
+  it.each([
+    ['soil.pointColumns', 'soil', 'points'],
+    ['soil.sampleColumns.K', 'soil', 'table'],
+    ['soil.year', 'soil', 'reading'],
+    ['soil.sameIds', 'soil', 'reading'],
+    ['soil.decisions', 'soil', 'aside'],
+    ['soil.scooped_gPerCm3', 'soil', 'about'],
+    ['ground.areas', 'field', 'ground'],
+    ['field.setbacks.0', 'field', 'setbacks'],
+    ['field.crs', 'field', 'area'],
+  ])('%s', (setting, panel, tab) => expect(placeOfSetting(setting)).toEqual({ panel, tab }));
+});
+
+describe('how a file was read', () => {
+  it('is one sentence a file, without what the columns and counts above say', () => {
+    const told = [
+      'lab.csv: 9 rows read, 8 kept, 1 set aside.',
+      'lab.csv: cells apart by comma',
+      'lab.csv: decimal point.',
+    ];
+    expect(howRead(deepFreeze([...told, 'Columns: K from "K".', 'CEC: the lab’s for 8 samples.']))).toEqual([
+      'lab.csv: cells apart by comma; decimal point.',
+      'CEC: the lab’s for 8 samples.',
+    ]);
+  });
+});
+
+describe('what is told of the ground', () => {
+  it('is said in a few words, and what is not told is not said', () => {
+    expect(historyWords(groundHistorySchema.parse({}))).toBe('');
+    expect(historyWords(groundHistorySchema.parse({ manure: 'most years', water: 'irrigated', slope_pct: 4 }))).toBe(
+      'manure most years · irrigated · slope 4.0 %',
+    );
+  });
+  it.each(['2026-02-30', '2026-13-01', '25.11.2026', 'spring'])('%s is no day', (text) =>
+    expect(judgeDay(text)).toMatch(/\.$/),
+  );
+  it.each(['', '2024-02-29', '2026-11-25'])('%j is one, or none', (text) => expect(judgeDay(text)).toBeNull());
+});
