@@ -56,6 +56,9 @@ function describe(path: string, plan: Plan, out: PlanOut): Omit<BuildReport, 'ok
             byPass: rates.totals.byPass,
           }
         : null,
+    budget: rates?.budget ?? null,
+    alternatives: rates?.alternatives ?? [],
+    spending: rates?.spending ?? null,
     checks: handoff?.checks ?? [],
     out: null,
     files: [],

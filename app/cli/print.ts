@@ -63,6 +63,17 @@ function buildLines(report: BuildReport): readonly string[] {
   const lines = [report.name ?? report.plan, ...inputLines(report)];
   if (report.governs !== null) lines.push(line('target', `${report.governs} governs`));
   lines.push(...zoneTable(report), ...report.cautions.map((caution) => line('caution', caution)));
+  for (const way of report.budget ?? []) {
+    const returns = way.return_dollars
+      ? `, may return $${fixed(way.return_dollars.low, 0)} to ${fixed(way.return_dollars.high, 0)} over its cost`
+      : '';
+    lines.push(
+      line(
+        'budget',
+        `${way.rule}: ${fixed(way.tons, 1)} short tons, $${fixed(way.cost, 0)}, ${fixed(way.undone_lbK2O, 0)} lb K2O left undone${returns}`,
+      ),
+    );
+  }
   if (totals === null) return [...lines, line('result', 'no prescription: see the problems')];
   for (const pass of totals.byPass) {
     lines.push(line('pass', `${pass.name}: ${fixed(pass.product_lb, 0)} lb on ${fixed(pass.acres, 1)} ac`));

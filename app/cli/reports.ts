@@ -1,7 +1,7 @@
 import type { Problem } from '../../core/base/problem.ts';
 import type { CheckLine, ProductTotal, Proof } from '../../core/handoff/types.ts';
 import type { SoilChoices } from '../../core/plan/start.ts';
-import type { LedgerLine, ZoneRate } from '../../core/rates/types.ts';
+import type { LedgerLine, RatesOut, ZoneRate } from '../../core/rates/types.ts';
 import type { SoilSettings } from '../../core/soil/settings.ts';
 import type { LabDifference, NearMiss, SoilSeries } from '../../core/soil/types.ts';
 import type { ToldColumn } from './column-option.ts';
@@ -115,6 +115,11 @@ export interface BuildReport extends Answer, InputsReport {
     /** The plan's first product first. */
     readonly byProduct: readonly ProductTotal[];
   } | null;
+  /** The rules at the plan's budget; null where it has none. */
+  readonly budget: RatesOut['budget'];
+  /** The plan beside flat rates and removal alone, and all at once beside every year. */
+  readonly alternatives: RatesOut['alternatives'];
+  readonly spending: RatesOut['spending'];
   readonly checks: readonly CheckLine[];
   /** Folder that was written; null when nothing was. */
   readonly out: string | null;
@@ -170,6 +175,9 @@ export function failedReport(job: Job, problems: readonly Problem[]): Report {
         zones: [],
         cautions: [],
         totals: null,
+        budget: null,
+        alternatives: [],
+        spending: null,
         checks: [],
         out: null,
         files: [],
