@@ -1,6 +1,6 @@
 import { caution, type Place, type Problem } from '../base/problem.ts';
 import { acidity_meq, bases_meq, type Chemistry, type ChemistrySettings, FACTORS, type Measured } from './chemistry.ts';
-import { BY_RULE, NO_CAUSE, whyCec, whySaturation, whySum } from './likely-cause.ts';
+import { BY_RULE, likelyCauses, NO_CAUSE, whySum } from './likely-cause.ts';
 import type { SoilSettings } from './settings.ts';
 import type { LabDifference, Saturation } from './types.ts';
 
@@ -21,7 +21,7 @@ const SHARES = [
  *
  * Saturations apart by more than `tolerance_pct` points; a stated CEC apart from the sum of bases and acidity by more than 0.05 meq and
  * 2 % of it (a lab rounds to a tenth and has factors of its own); percentages of K, Ca, Mg and H, or bases alone, that miss 100 by more
- * than 1. The cause is found by trying: see `whySaturation`. `of` is as the lab measured it, before any conversion.
+ * than 1. The cause is found by trying: see `likelyCauses`. `of` is as the lab measured it, before any conversion.
  * `byRule`: a value is told only as a limit or as not detected, which is cause enough.
  */
 export function labDifferences(
@@ -31,6 +31,7 @@ export function labDifferences(
   byRule = false,
 ): readonly Difference[] {
   const found: Difference[] = [];
+  const causes = likelyCauses(of, settings);
   for (const [what, share] of SHARES) {
     const apart = Math.abs(of.sat[share] - workedOut[share]);
     if (apart > settings.tolerance_pct + 1e-9)
@@ -39,7 +40,7 @@ export function labDifferences(
         unit: '%',
         lab: of.sat[share],
         workedOut: workedOut[share],
-        cause: byRule ? BY_RULE : whySaturation(of, share, settings),
+        cause: byRule ? BY_RULE : causes.saturation(share),
       });
   }
   const bases = bases_meq(of, FACTORS[settings.factors]);
@@ -53,7 +54,7 @@ export function labDifferences(
       unit: 'meq/100 g',
       lab: of.cec_meq,
       workedOut: sum,
-      cause: byRule ? BY_RULE : whyCec(of, settings),
+      cause: byRule ? BY_RULE : causes.cec(),
     });
   const total = totalOf(of.sat);
   if (total !== null && Math.abs(total - 100) > SUM_WITHIN_PCT + 1e-9)

@@ -39,52 +39,73 @@ interface Way {
   readonly cecFrom: 'lab' | 'sum';
 }
 
+/** A way with what it comes to. */
+interface Tried {
+  readonly cause: string;
+  readonly cecFrom: Way['cecFrom'];
+  readonly cec_meq: number;
+  readonly saturation: Saturation;
+  /** Sum of its distances to the saturations that the lab gives. */
+  readonly far: number;
+}
+
+/** Likely causes of what differs in one sample, each in a clause. */
+export interface LikelyCauses {
+  saturation(share: keyof Saturation): string;
+  cec(): string;
+}
+
 /**
- * Why a lab's saturation may differ from the one worked out, by trying each way on its own and then with the other factor set: factors
- * rounded or exact; no acidity; another acidity form; the lab's CEC or the sum; Na left out; a K column that holds K2O; cations, or K
- * alone, in lb/ac of 6 in.; columns of K, Ca and Mg exchanged. A way is the cause where it leaves at most a quarter of this difference, and of all
- * the lab's saturations together, or what rounding to a tenth explains; of several the simplest, then the nearest. Where no way fits and all other shares do, it is a slip.
+ * Why a lab's saturation or CEC may differ from the one worked out, by trying each way on its own and then with the other factor set:
+ * factors rounded or exact; no acidity; another acidity form; the lab's CEC or the sum; Na left out; a K column that holds K2O; cations,
+ * or K alone, in lb/ac of 6 in.; columns of K, Ca and Mg exchanged.
+ *
+ * A way is the cause where it leaves at most a quarter of this difference, and of all the lab's saturations together, or what rounding to
+ * a tenth explains; of several the simplest, then the nearest. Where no way fits and all other shares do, it is a slip. A lab that gives
+ * one share alone proves too little for two changes or exchanged columns. Ours. The ways are tried once for a sample, when first asked.
  */
-export function whySaturation(of: Measured, share: keyof Saturation, settings: ChemistrySettings): string {
-  const [own, ...others] = waysOf(of, settings);
+export function likelyCauses(of: Measured, settings: ChemistrySettings): LikelyCauses {
+  let known: readonly Tried[] | null = null;
+  const tried = (): readonly Tried[] => {
+    known ??= waysOf(of, settings).map((way) => tryWay(way, of.sat));
+    return known;
+  };
+  return { saturation: (share) => saturationCause(tried(), of.sat, share), cec: () => cecCause(tried(), of, settings) };
+}
+
+function saturationCause([own, ...others]: readonly Tried[], lab: Saturation, share: keyof Saturation): string {
   if (!own) return NO_CAUSE;
-  const lab = of.sat[share];
-  const apart = Math.abs(saturationBy(own)[share] - lab);
+  const apart = Math.abs(own.saturation[share] - lab[share]);
   const limit = Math.max(apart / 4, ROUNDED_PCT);
-  const ownFar = farFrom(own, of.sat);
-  const all = Math.max(ownFar / 4, Math.min(5 * ROUNDED_PCT, 0.75 * ownFar));
-  const why = nearest(others, (way) => {
-    const sat = saturationBy(way);
-    const far = farFrom(way, of.sat);
-    return Math.abs(sat[share] - lab) <= limit && far <= all ? far : Number.NaN;
-  });
+  const all = Math.max(own.far / 4, Math.min(5 * ROUNDED_PCT, 0.75 * own.far));
+  const given = SHARES.filter(([, one]) => !Number.isNaN(lab[one])).length;
+  const fits = (way: Tried): boolean =>
+    (given > 1 || !(hasTwo(way) || way.cause.includes('exchanged'))) &&
+    Math.abs(way.saturation[share] - lab[share]) <= limit &&
+    way.far <= all;
+  const why = nearest(others, (way) => (fits(way) ? way.far : Number.NaN));
   if (why !== NO_CAUSE) return why;
-  const sat = saturationBy(own);
-  const rest = SHARES.flatMap(([, one]) => (one === share || Number.isNaN(of.sat[one] - sat[one]) ? [] : [one]));
-  return apart > SLIP_WITHIN_PCT &&
-    rest.length > 1 &&
-    rest.every((one) => Math.abs(of.sat[one] - sat[one]) <= SLIP_WITHIN_PCT)
+  const rest = SHARES.flatMap(([, one]) => {
+    const far = Math.abs(lab[one] - own.saturation[one]);
+    return one === share || Number.isNaN(far) ? [] : [far];
+  });
+  return apart > SLIP_WITHIN_PCT && rest.length > 1 && rest.every((far) => far <= SLIP_WITHIN_PCT)
     ? 'the other shares fit, so one of the two figures is a slip'
     : NO_CAUSE;
 }
 
-/** Why a stated CEC may differ from the sum of bases and acidity, by the same ways; see `whySaturation`. */
-export function whyCec(of: Measured, settings: ChemistrySettings): string {
-  const [own, ...others] = waysOf(of, settings).filter((way) => way.cecFrom === 'sum');
-  const bases = bases_meq(of, FACTORS[settings.factors]);
-  if (own) {
-    const limit = Math.abs(cecBy(own) - of.cec_meq) / 4;
-    const why = nearest(others, (way) => {
-      const far = Math.abs(cecBy(way) - of.cec_meq);
-      return far <= limit ? far : Number.NaN;
-    });
-    if (why !== NO_CAUSE) return why;
-  }
-  if (bases > of.cec_meq)
-    return of.ph > CALCAREOUS_PH
-      ? 'the bases sum to more than the stated CEC, as where lime dissolves'
-      : 'the bases sum to more than the stated CEC: a unit may be wrong, or two columns exchanged';
-  return NO_CAUSE;
+function cecCause(tried: readonly Tried[], of: Measured, settings: ChemistrySettings): string {
+  // The first of them is the plan's own sum.
+  const [own, ...others] = tried.filter((way) => way.cecFrom === 'sum');
+  const limit = own ? Math.abs(own.cec_meq - of.cec_meq) / 4 : 0;
+  const why = nearest(others, (way) => {
+    const far = Math.abs(way.cec_meq - of.cec_meq);
+    return far <= limit ? far : Number.NaN;
+  });
+  if (why !== NO_CAUSE || !(bases_meq(of, FACTORS[settings.factors]) > of.cec_meq)) return why;
+  return of.ph > CALCAREOUS_PH
+    ? 'the bases sum to more than the stated CEC, as where lime dissolves'
+    : 'the bases sum to more than the stated CEC: a unit may be wrong, or two columns exchanged';
 }
 
 /** Why a lab's own percentages may not sum to 100. */
@@ -180,39 +201,35 @@ function waysOf(of: Measured, settings: ChemistrySettings): readonly Way[] {
   return [own, otherFactors(own), ...one, ...one.map(otherFactors)];
 }
 
-const cecBy = (way: Way): number =>
-  way.cecFrom === 'lab' ? way.of.cec_meq : bases_meq(way.of, way.factors) + way.acidity_meq;
-
-function saturationBy(way: Way): Saturation {
-  const cec = cecBy(way);
-  const bases = bases_meq(way.of, way.factors);
-  const left = Number.isNaN(way.of.h_meq) ? Math.max(0, cec - bases) : way.of.h_meq;
-  return {
-    k_pct: (100 * way.of.k_ppm) / way.factors.k / cec,
-    ca_pct: (100 * way.of.ca_ppm) / way.factors.ca / cec,
-    mg_pct: (100 * way.of.mg_ppm) / way.factors.mg / cec,
-    na_pct: (100 * way.of.na_ppm) / way.factors.na / cec,
+function tryWay(way: Way, lab: Saturation): Tried {
+  const { of, factors } = way;
+  const bases = bases_meq(of, factors);
+  const cec = way.cecFrom === 'lab' ? of.cec_meq : bases + way.acidity_meq;
+  const left = Number.isNaN(of.h_meq) ? Math.max(0, cec - bases) : of.h_meq;
+  const saturation: Saturation = {
+    k_pct: (100 * of.k_ppm) / factors.k / cec,
+    ca_pct: (100 * of.ca_ppm) / factors.ca / cec,
+    mg_pct: (100 * of.mg_ppm) / factors.mg / cec,
+    na_pct: (100 * of.na_ppm) / factors.na / cec,
     h_pct: (100 * (way.cecFrom === 'sum' ? way.acidity_meq : left)) / cec,
   };
+  let sum = 0;
+  for (const [, share] of SHARES) {
+    const far = Math.abs(saturation[share] - lab[share]);
+    if (!Number.isNaN(far)) sum += far;
+  }
+  return { cause: way.cause, cecFrom: way.cecFrom, cec_meq: cec, saturation, far: sum };
 }
 
-/** Sum of the distances to the saturations that the lab gives. */
-function farFrom(way: Way, lab: Saturation): number {
-  const sat = saturationBy(way);
-  return (['k_pct', 'ca_pct', 'mg_pct', 'na_pct', 'h_pct'] as const).reduce((sum, share) => {
-    const far = Math.abs(sat[share] - lab[share]);
-    return sum + (Number.isNaN(far) ? 0 : far);
-  }, 0);
-}
+const hasTwo = (way: Tried): boolean => way.cause.includes(', with ');
 
 /** The cause of the way that comes nearest; a way with two changes has to come four times as near. NaN: does not fit. */
-function nearest(ways: readonly Way[], far: (way: Way) => number): string {
+function nearest(ways: readonly Tried[], far: (way: Tried) => number): string {
   let best = NO_CAUSE;
   let least = Number.POSITIVE_INFINITY;
   for (const way of ways) {
     const distance = far(way);
-    const two = way.cause.includes(', with ');
-    if (distance < (two ? least / 4 : least) - 1e-9) {
+    if (distance < (hasTwo(way) ? least / 4 : least) - 1e-9) {
       best = way.cause;
       least = distance;
     }
