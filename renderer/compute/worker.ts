@@ -18,8 +18,9 @@ import { sortFiles } from '../../core/plan/sort.ts';
 import { pickDataset, startPlan } from '../../core/plan/start.ts';
 import { guessColumns } from '../../core/soil/guess.ts';
 import { previewSurface } from '../../core/surfaces/preview.ts';
+import type { MeasuredId, SurfacesSettings } from '../../core/surfaces/settings.ts';
 import { LAYER_IDS, type LayerId, type SurfacesOut } from '../../core/surfaces/types.ts';
-import { paintDraft, paintLayer } from '../map/painted.ts';
+import { type PaintedLayer, paintDraft, paintLayer } from '../map/painted.ts';
 import { mapShapes } from '../map/shapes.ts';
 import { layerSpread, type Spread } from '../store/layer-spread.ts';
 import { readAreas } from './areas.ts';
@@ -152,7 +153,11 @@ const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => Respon
       },
     };
   },
-  run: (request, id) => run(id, request),
+  run: async (request, id) => {
+    const made = await run(id, request);
+    if (made.done) setTimeout(() => warmDraft(request.plan.surfaces), WARM_AFTER_MS);
+    return made;
+  },
   prove: ({ files }) => proveFiles(files),
   pack: ({ plan, fresh }) => {
     for (const file of fresh) inputs.set(file.path, file.bytes);
@@ -175,13 +180,7 @@ const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => Respon
   },
   text: ({ plan }) => planText(plan),
   paint: ({ layer }) => (latest?.surfaces ? paintLayer(latest.surfaces, layer) : null),
-  preview: ({ settings, layer }) => {
-    const { field, soil, surfaces } = latest ?? {};
-    if (!field || !soil || !surfaces) return null;
-    const grid = draftGrid(field.spreadable, surfaces.grid);
-    const values = previewSurface({ soil, grid, settings, layer });
-    return values && paintDraft(surfaces, layer, values, grid);
-  },
+  preview: ({ settings, layer }) => draftOf(settings, layer),
   statistics: ({ layer }) => {
     const surfaces = latest?.surfaces;
     const values = surfaces && layerValues(surfaces, layer);
@@ -205,6 +204,26 @@ const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => Respon
     return ok({ input: describeInput(file), bands, unit, reading }, read.problems);
   },
 };
+
+function draftOf(settings: SurfacesSettings, layer: MeasuredId): PaintedLayer | null {
+  const { field, soil, surfaces } = latest ?? {};
+  if (!field || !soil || !surfaces) return null;
+  const grid = draftGrid(field.spreadable, surfaces.grid);
+  const values = previewSurface({ soil, grid, settings, layer });
+  return values && paintDraft(surfaces, layer, values, grid);
+}
+
+/** Time for the window to ask for its picture first. */
+const WARM_AFTER_MS = 400;
+let warmedFor: FieldGrid | null = null;
+
+/** The first coarse surface of a grid is made before anybody drags: its grid is at hand then, and its code has run once. */
+function warmDraft(settings: SurfacesSettings): void {
+  const grid = latest?.surfaces?.grid;
+  if (!grid || grid === warmedFor) return;
+  warmedFor = grid;
+  draftOf(settings, 'k_ppm');
+}
 
 /** Cells of a coarse surface: few enough that one is made and painted within a tenth of a second. */
 const DRAFT_CELLS = 40_000;

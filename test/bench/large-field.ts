@@ -1,5 +1,5 @@
+import type { Dropped } from '../browser/harness.ts';
 import { seeded } from '../surfaces/oracle.ts';
-import type { Dropped } from './harness.ts';
 
 /** 5,000 acres as a square, about 42.7 N. */
 const SIDE_M = 4498.3;
