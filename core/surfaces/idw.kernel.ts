@@ -41,7 +41,7 @@ export interface IdwJob {
   readonly wanted: Float64Array;
   /** One array of cols x rows per layer. */
   readonly out: readonly Float64Array[];
-  /** Distance to the nearest sample, per cell. */
+  /** Distance to the nearest sample, per cell; an empty array where nobody asks for it. */
   readonly nearest_m: Float32Array;
 }
 
@@ -70,6 +70,7 @@ export function idwRows(job: IdwJob, side: number, rowFrom: number, rowTo: numbe
   else if (side > 1) {
     const room = tileRoom(length, job.values.length);
     for (let row = rowFrom; row < rowTo; row += side) tileRow(job, side, row, Math.min(row + side, rowTo), room);
+    writeHits(job, rowFrom, rowTo);
   } else {
     const index = new Int32Array(job.k);
     const d2 = new Float64Array(job.k);
@@ -84,8 +85,10 @@ const GATHER_SIDE = 16;
 function allRows(job: IdwJob, rowFrom: number, rowTo: number): void {
   const { buckets, cols, dx, dy } = job;
   const n = buckets.x.length;
-  const only = { ...job, k: 1, values: [], out: [] };
-  idwRows(only, tileSide(only) || 1, rowFrom, rowTo);
+  if (job.nearest_m.length > 0) {
+    const only = { ...job, k: 1, values: [], out: [] };
+    idwRows(only, tileSide(only) || 1, rowFrom, rowTo);
+  }
   const set = sampleSet(n, job.values.length);
   const index = Int32Array.from({ length: n }, (_none, i) => i);
   if (typeof job.radius_m !== 'number') {
@@ -109,13 +112,13 @@ function allRows(job: IdwJob, rowFrom: number, rowTo: number): void {
 
 /** Cell by cell, a search for the k nearest each. */
 function cellRow(job: IdwJob, row: number, index: Int32Array, d2: Float64Array): void {
-  const { buckets, k, cols, wanted, values, out } = job;
+  const { buckets, k, cols, wanted, values, out, nearest_m } = job;
   const py = job.y0 + row * job.dy;
   for (let col = 0; col < cols; col++) {
     const cell = row * cols + col;
     if (!(wanted[cell]! > 0)) continue;
     let count = nearest(buckets, job.x0 + col * job.dx, py, k, index, d2, -1);
-    job.nearest_m[cell] = Math.sqrt(d2[0]!);
+    if (nearest_m.length > 0) nearest_m[cell] = Math.sqrt(d2[0]!);
     if (d2[0]! < AT_SAMPLE_M2) {
       for (let v = 0; v < values.length; v++) out[v]![cell] = values[v]![index[0]!]!;
       continue;
@@ -155,7 +158,7 @@ export function spreadBlocks(whole: IdwJob, coarse: IdwJob, step: number): void 
       if (!(wanted[cell]! > 0)) continue;
       const block = blockRow + Math.floor(col / step);
       for (let v = 0; v < whole.out.length; v++) whole.out[v]![cell] = coarse.out[v]![block]!;
-      whole.nearest_m[cell] = coarse.nearest_m[block]!;
+      if (whole.nearest_m.length > 0) whole.nearest_m[cell] = coarse.nearest_m[block]!;
     }
   }
 }

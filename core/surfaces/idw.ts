@@ -206,7 +206,7 @@ export function coarseGrid(whole: IdwJob, step: number): { readonly job: IdwJob;
     rows,
     wanted,
     out: whole.out.map(() => new Float64Array(cols * rows).fill(Number.NaN)),
-    nearest_m: new Float32Array(cols * rows).fill(Number.NaN),
+    nearest_m: new Float32Array(whole.nearest_m.length > 0 ? cols * rows : 0).fill(Number.NaN),
   };
   return { job, spread: () => spreadBlocks(whole, job, step) };
 }

@@ -1,6 +1,6 @@
 import { sumSquares } from './all.kernel.ts';
 import { nearest, within } from './buckets.kernel.ts';
-import { AT_SAMPLE_M2, type IdwJob, weigh } from './idw.kernel.ts';
+import { type IdwJob, weigh } from './idw.kernel.ts';
 
 /**
  * Room for one job's tiles. Numbers stand in one array, column after column, since the compiler keeps one array's address and length at hand
@@ -64,7 +64,8 @@ export function tileRoom(n: number, layers: number): TileRoom {
 /**
  * One row of square tiles, exact. Every sample that is among the k nearest of any cell of a tile lies within d_k(centre) + 2 h, h the
  * tile's half diagonal (triangle inequality): these candidates are gathered once. For a subtile of 4 x 4 cells, a candidate nearer to its
- * centre than d_k+1 - 2 h is among the k nearest of all its cells; only those up to d_k + 2 h are ranked cell by cell. Ours.
+ * centre than d_k+1 - 2 h is among the k nearest of all its cells; only those up to d_k + 2 h are ranked cell by cell. Without a test for a
+ * place at a sample: `writeHits` puts those right afterwards. Ours.
  */
 export function tileRow(job: IdwJob, side: number, rowFrom: number, rowTo: number, room: TileRoom): void {
   const { buckets, k, cols, dx, dy, wanted } = job;
@@ -243,6 +244,7 @@ function squareCells(
   const { numbers, span, sums } = room;
   const own = job.out[0]!;
   const z = room.chosenZ[0]!;
+  const looked = nearest_m.length > 0 ? contenders : 0;
   const north = NORTH * span;
   const xs = CHOSEN_X * span;
   const ys = CHOSEN_Y * span;
@@ -262,7 +264,7 @@ function squareCells(
       if (!(wanted[cell]! > 0)) continue;
       const px = x0 + col * dx;
       let least = Number.POSITIVE_INFINITY;
-      for (let s = 0; s < contenders; s++) {
+      for (let s = 0; s < looked; s++) {
         const ex = numbers[xs + s]! - px;
         const d = ex * ex + numbers[north + s]!;
         if (d < least) least = d;
@@ -308,9 +310,8 @@ function squareCells(
           sum += w * numbers[ownZ + at]!;
         }
       }
-      nearest_m[cell] = Math.sqrt(least);
-      if (least < AT_SAMPLE_M2) atSample(job, cell, px, py, room);
-      else own[cell] = sum / total;
+      own[cell] = sum / total;
+      if (nearest_m.length > 0) nearest_m[cell] = Math.sqrt(least);
     }
   }
 }
@@ -363,11 +364,7 @@ function anyCells(
         slot[at] = s;
       }
       if (filled > sures && weight[sures]! < least) least = weight[sures]!;
-      nearest_m[cell] = Math.sqrt(least);
-      if (least < AT_SAMPLE_M2) {
-        atSample(job, cell, px, py, room);
-        continue;
-      }
+      if (nearest_m.length > 0) nearest_m[cell] = Math.sqrt(least);
       if (out.length === 0) continue;
       if (limit_m2 !== Number.POSITIVE_INFINITY)
         for (let s = 0; s < filled; s++) if (weight[s]! > limit_m2) weight[s] = Number.POSITIVE_INFINITY;
@@ -382,10 +379,4 @@ function anyCells(
       }
     }
   }
-}
-
-/** The value of the sample that the cell is at. */
-function atSample(job: IdwJob, cell: number, px: number, py: number, { found, d2 }: TileRoom): void {
-  nearest(job.buckets, px, py, 1, found, d2, -1);
-  for (let v = 0; v < job.out.length; v++) job.out[v]![cell] = job.values[v]![found[0]!]!;
 }

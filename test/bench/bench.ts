@@ -1,5 +1,5 @@
 /**
- * `npm run bench [-- S M L Y nearest all others trace sieve memory --json]` (fields and tasks; all where none is named): our time, each reference's and the ratio, on the same seeded data in one run. One thread each; warm
+ * `npm run bench [-- S M L Y nearest all others trace sieve memory --json]` (fields and tasks; all where none is named): our time, each reference's and the ratio, on the same seeded data in one run. One thread each, in milliseconds of processor; warm
  * is the median of interleaved rounds, cold the first call in a fresh process; beside each stands how far its numbers are off. A reference that is
  * not installed is named. Nothing gates but our own correctness.
  */
@@ -11,7 +11,7 @@ import { buildSync } from 'esbuild';
 import { coldTimeOf, Helper, HOW_TO_HAVE, PROGRAM_OF, type Request, type ToolName, timeOf } from './outside.ts';
 import { type Entry, median, printMemory, printTable, printTargets, type Table, targetsOf } from './report.ts';
 import { type Reference, TARGETS, TASKS, type TaskName, WAYS } from './tasks.ts';
-import { makeWorkload, NEAREST, WORKLOAD_NAMES, type Workload } from './workloads.ts';
+import { makeWorkload, NEAREST, processor_ms, WORKLOAD_NAMES, type Workload } from './workloads.ts';
 import { LEAST_CELLS, makeLabels, sieve, sieveFault, trace, traceFault } from './zones.ts';
 
 /** Rounds of a quick way; a slow one has as many as fit into this time. */
@@ -137,9 +137,9 @@ function runnerOf(task: TaskName, work: Workload, way: Reference, truth: Truth):
 function inNode<T>(name: string, field: string, run: () => T, faultOf: (made: T) => number): Omit<Runner, 'entry'> {
   return {
     async run() {
-      const start = performance.now();
+      const start = processor_ms();
       const made = run();
-      const ms = performance.now() - start;
+      const ms = processor_ms() - start;
       return { ms, fault: faultOf(made) };
     },
     cold: async () => Number(node([join(folder, 'cold.mjs'), name, field])),

@@ -1,6 +1,6 @@
-/** First call of one way in a fresh process: `node cold.mjs <way> <field>` prints its milliseconds. */
+/** First call of one way in a fresh process: `node cold.mjs <way> <field>` prints its milliseconds of processor. */
 import { WAYS, type WayName } from './tasks.ts';
-import { makeWorkload, WORKLOAD_NAMES } from './workloads.ts';
+import { makeWorkload, processor_ms, WORKLOAD_NAMES } from './workloads.ts';
 import { makeLabels, sieve, trace } from './zones.ts';
 
 const [way = '', field = ''] = process.argv.slice(2);
@@ -8,8 +8,8 @@ const name = WORKLOAD_NAMES.find((one) => one === field) ?? 'S';
 const work = makeWorkload(name);
 const isWay = (text: string): text is WayName => text in WAYS;
 const labels = isWay(way) ? null : makeLabels(work);
-const start = performance.now();
+const start = processor_ms();
 if (isWay(way)) WAYS[way](work);
 else if (labels && way === 'trace') trace(labels);
 else if (labels) sieve(labels, 225 * 9);
-console.log(performance.now() - start);
+console.log(processor_ms() - start);

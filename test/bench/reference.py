@@ -1,6 +1,6 @@
 """GDAL (its C library, by ctypes) and scipy as references of the bench: one JSON request a line in, one answer a line out.
 
-Timed is the call alone: no start of a process, no file. One thread each (GDAL_NUM_THREADS=1, workers=1).
+Timed is the processor's time of the call alone: no start of a process, no file. One thread each (GDAL_NUM_THREADS=1, workers=1).
 A request is {"task", "tool", "x", "y", "z" (files of doubles), "cell_m", "cols", "rows", "k", "out", ...}; the answer is {"ms"}, and the
 result lies in the file "out" as doubles. {"task": "tools"} answers which tools are here.
 """
@@ -70,10 +70,10 @@ def gdal_grid(job, x, y, z):
         raise RuntimeError(name)
     cols, rows, cell = job["cols"], job["rows"], job["cell_m"]
     out = np.empty(cols * rows)
-    start = time.perf_counter()
+    start = time.process_time()
     error = gdal.GDALGridCreate(algorithm, options, U(len(x)), pointer(x), pointer(y), pointer(z), D(0), D(cols * cell),
                                 D(0), D(rows * cell), U(cols), U(rows), GDT_FLOAT64, pointer(out), None, None)
-    spent = time.perf_counter() - start
+    spent = time.process_time() - start
     if error != 0:
         raise RuntimeError("GDALGridCreate")
     return spent, out
@@ -96,18 +96,18 @@ def gdal_labels(job):
     data, band = band_of(labels, cols, rows, GDT_INT32)
     mask_data, mask = band_of(mask_values, cols, rows, GDT_BYTE)
     if job["task"] == "sieve":
-        start = time.perf_counter()
+        start = time.process_time()
         error = gdal.GDALSieveFilter(band, mask, band, job["least_cells"], 4, None, None, None)
-        spent = time.perf_counter() - start
+        spent = time.process_time() - start
         out = np.empty(cols * rows, dtype=np.int32)
         gdal.GDALRasterIO(band, 0, 0, 0, cols, rows, pointer(out), cols, rows, GDT_INT32, 0, 0)
     else:
         source = P(gdal.OGR_Dr_CreateDataSource(P(gdal.OGRGetDriverByName(b"Memory")), b"", None))
         layer = P(gdal.OGR_DS_CreateLayer(source, b"", None, 3, None))
         gdal.OGR_L_CreateField(layer, P(gdal.OGR_Fld_Create(b"label", 0)), 1)
-        start = time.perf_counter()
+        start = time.process_time()
         error = gdal.GDALPolygonize(band, mask, layer, 0, None, None, None)
-        spent = time.perf_counter() - start
+        spent = time.process_time() - start
         out = np.array([gdal.OGR_L_GetFeatureCount(layer, 1)], dtype=np.int32)
         gdal.OGR_DS_Destroy(source)
     gdal.GDALClose(data)
@@ -121,12 +121,12 @@ def scipy_nearest(job, x, y, z):
     cols, rows, cell = job["cols"], job["rows"], job["cell_m"]
     px, py = np.meshgrid((np.arange(cols) + 0.5) * cell, (np.arange(rows) + 0.5) * cell)
     places = np.column_stack([px.ravel(), py.ravel()])
-    start = time.perf_counter()
+    start = time.process_time()
     tree = cKDTree(np.column_stack([x, y]))
     d, i = tree.query(places, k=job["k"], workers=1)
     w = 1.0 / (d * d)
     out = np.einsum("ij,ij->i", w, z[i]) / w.sum(axis=1)
-    return time.perf_counter() - start, out
+    return time.process_time() - start, out
 
 
 def scipy_others(job, x, y, z):
@@ -134,7 +134,7 @@ def scipy_others(job, x, y, z):
     counts = [k for k in job["counts"] if k > 0]
     powers = job["powers"]
     n, longest = len(x), max(counts)
-    start = time.perf_counter()
+    start = time.process_time()
     places = np.column_stack([x, y])
     d, i = cKDTree(places).query(places, k=longest + 1, workers=1)
     other = i != np.arange(n)[:, None]
@@ -160,7 +160,7 @@ def scipy_others(job, x, y, z):
     for p, power in enumerate(powers):
         sums = power_of(dx, power) @ both
         table[-1, p] = np.sqrt(np.mean((sums[:, 0] / sums[:, 1] - z) ** 2))
-    return time.perf_counter() - start, table.ravel()
+    return time.process_time() - start, table.ravel()
 
 
 def power_of(inverse, power):

@@ -323,6 +323,13 @@ describe('the grid kernel agrees with the textbook in every cell', () => {
         };
         sides.add(tileSide(job));
         idwGrid(job);
+        const bare = {
+          ...job,
+          out: job.out.map((cells) => cells.map(() => Number.NaN)),
+          nearest_m: new Float32Array(0),
+        };
+        idwGrid(bare);
+        expect(bare.out).toEqual(job.out);
         const wrong = [...wanted.keys()].filter((at) => {
           const value = one[at] ?? Number.NaN;
           if (wanted[at] === 0) return !Number.isNaN(value);
