@@ -152,13 +152,14 @@ const overrideText = (zone: string, by: NonNullable<ZoneReport['override']>): st
   `zone ${zone}: ${[`${fixed(by.rate_lbPerAc, 0)} lb/ac by hand`, by.who, by.when].filter(Boolean).join(', ')}: ${by.why}`;
 
 /** What rounding to the machine did, and what the caps left for later. */
-function besideTotal({ zones, totals }: BuildReport): readonly string[] {
+function besideTotal({ zones, totals, budget }: BuildReport): readonly string[] {
   if (totals === null) return [];
   const undone_lb = zones.reduce((sum, zone) => sum + zone.acres * zone.undone_lbK2OPerAc, 0);
-  const rounded = `before rounding ${fixed(totals.exact_lb, 0)} lb, after ${fixed(totals.product_lb, 0)} lb`;
+  const by = budget === null ? 'the caps' : 'the caps and the budget';
+  const rounded = `before rounding ${fixed(totals.exact_lb, 0)} lb, after ${fixed(totals.product_lb, 0)} lb, ${fixed((totals.product_lb - totals.exact_lb) / 2000, 2)} short tons`;
   return [
     line('', rounded),
-    ...(undone_lb >= 0.5 ? [line('undone', `${fixed(undone_lb, 0)} lb K2O over the field, left by the caps`)] : []),
+    ...(undone_lb >= 0.5 ? [line('undone', `${fixed(undone_lb, 0)} lb K2O over the field, left by ${by}`)] : []),
   ];
 }
 

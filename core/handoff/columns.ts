@@ -160,7 +160,7 @@ export const columnsOf = (unit: About['rateUnit'], products: number): readonly C
     kind: 'text',
     width: 120,
     decimals: 0,
-    what: 'a rate typed by hand, with who, when and why; or ground without a rate, written as 0',
+    what: 'a rate typed by hand, with who, when and why; or why ground is written as 0',
     value: (piece) => piece.note,
   },
 ];

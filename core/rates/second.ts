@@ -28,7 +28,7 @@ export function secondShort(
     {
       ...caution(
         'rates-second-short',
-        `Zone ${zone} gets ${figure(got, 1)} of the ${typed(asked)} lb ${of}/ac that ${second.product} shall bring: this year's K2O, the caps or the machine's least rate and step allow no more.`,
+        `Zone ${zone} gets ${figure(got, 1)} of the ${typed(asked)} lb ${of}/ac that ${second.product} shall bring: this year's K2O, the caps, the budget or the machine's least rate and step allow no more.`,
         `Give the ${of} with a product that holds less K2O, or look at caps and machine.`,
         { zone, setting: 'rates.second' },
       ),
