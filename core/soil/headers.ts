@@ -61,9 +61,17 @@ const WORDS: ReadonlyMap<string, Entry> = new Map<string, Entry>([
     'depthfrom depthstart startdepth topdepth depthtop upperdepth depthupper begindepth tiefevon',
   ),
   ...names('depthTop', BARE_BOUND_RANK, 'top from upper von'),
-  ...names('date', 0, 'date sampledate samplingdate datesampled sampleddate dateofsampling datum probedatum'),
+  ...names(
+    'date',
+    0,
+    'date sampledate samplingdate datesampled sampleddate dateofsampling sampled sampledon datum probedatum',
+  ),
   ...names('date', 0, 'probenahmedatum fecha fechamuestreo fechademuestreo dateprelevement datedeprelevement'),
-  ...names('date', 1, 'year yr testyear sampleyear samplingyear yearsampled sampledyear jahr probejahr annee ano'),
+  ...names(
+    'date',
+    1,
+    'year yr testyear sampleyear samplingyear yearsampled sampledyear jahr probejahr annee ano collected datecollected collectiondate',
+  ),
   ...names('date', 2, 'testdate datetested labdate dateanalyzed datereceived receiveddate reportdate datereported'),
   ...names(
     'density',

@@ -4,6 +4,7 @@ import { sortFiles } from '../../core/plan/sort.ts';
 import { type StartInput, startPlan } from '../../core/plan/start.ts';
 import { headerKey } from '../../core/soil/mapping-memory.ts';
 import { sampleFile } from '../fields/hollow-quarter.ts';
+import { fixture } from '../fixtures/fixtures.ts';
 
 const raw = ['lab-results.csv', 'keep-out.geojson', 'boundary.zip', 'sample-points.zip'].map(sampleFile);
 
@@ -24,6 +25,24 @@ describe('sorting dropped files', () => {
     const sorted = sortFiles([...raw, { ...lab, name: 'lab-2024.csv' }]);
     expect(sorted.ok).toBe(false);
     expect(sorted.problems.map((problem) => problem.code)).toContain('sort-several');
+  });
+
+  it('takes points and lab values from two sheets of one workbook, and says which sheet is passed over', () => {
+    const sorted = sortFiles(fixture('xlsx/lab.xlsx'));
+    if (!sorted.ok) throw new Error(sorted.problems[0]?.message);
+    expect([sorted.value.points.length, sorted.value.samples.length]).toEqual([1, 1]);
+    expect(sorted.problems.find((problem) => problem.code === 'sort-sheets')?.message).toContain('sheet Codes');
+    const started = startPlan({
+      name: 'x',
+      boundary: [sampleFile('boundary.zip')],
+      points: sorted.value.points,
+      samples: sorted.value.samples,
+    });
+    if (!started.ok) throw new Error(started.problems.map((one) => one.message).join('\n'));
+    const { soil, inputs } = started.value.plan;
+    expect(soil.pointColumns.map((use) => use.is)).toEqual(['sampleId', 'lat', 'lng']);
+    expect(soil.sampleColumns.slice(0, 4).map((use) => use.is)).toEqual(['sampleId', 'depth', 'date', 'k']);
+    expect(inputs.filter((input) => input.name === 'lab.xlsx')).toHaveLength(1);
   });
 
   it('names a table it has no use for', () => {
