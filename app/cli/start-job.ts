@@ -121,7 +121,7 @@ const PARTS = new Set(['.shp', '.shx', '.dbf', '.prj', '.cpg']);
 async function gather(path: string): Promise<Result<readonly NamedBytes[]>> {
   try {
     if ((await stat(path)).isDirectory()) {
-      const remedy = 'Name a file: .zip, .shp, .geojson or .csv.';
+      const remedy = 'Name a file: .zip, .shp, .geojson, .csv or .xlsx.';
       return fail(stop('start-folder', 'A folder is no input.', remedy, { file: path }));
     }
     const folder = dirname(path);

@@ -99,7 +99,9 @@ ${EXIT}
 
 Makes a plan from raw files: columns, units, coordinate system and depth are
 guessed, and every guess is printed. A file is a zipped shapefile, a .shp (with
-the parts beside it), GeoJSON or CSV; an option may be given several times.
+the parts beside it), GeoJSON, CSV or a workbook (.xlsx); an option may be given
+several times. Columns that were kept by --remember or in the window are used
+for files with the same headers, and that is printed.
 
   --boundary <file>       the field
   --keep-out <file>       ground not to be spread

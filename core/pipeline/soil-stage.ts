@@ -19,7 +19,7 @@ export function makeSoil(request: RunRequest, boundary: MultiPolygon): Result<So
       stop(
         'soil-none',
         'There is no soil test yet.',
-        'Choose the lab values: a CSV, shapefile or GeoJSON with a K column.',
+        'Choose the lab values: a CSV, workbook, shapefile or GeoJSON with a K column.',
         { setting: 'soil.sampleFiles' },
       ),
     );

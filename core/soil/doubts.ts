@@ -149,6 +149,9 @@ function places(by: ReadonlyMap<ColumnRole, Draft>): void {
   }
 }
 
+/** Slices of one profile that a lab is asked for at most (ours); more distinct depths are those of the soil. */
+const MOST_DEPTHS = 4;
+
 function depth(dataset: Dataset, draft: Draft | undefined, hasTop: boolean): void {
   if (!draft || draft.spread.filled === 0) return;
   const cells = dataset.records.map((record) => record.cells[draft.index] ?? null);
@@ -157,14 +160,15 @@ function depth(dataset: Dataset, draft: Draft | undefined, hasTop: boolean): voi
   // A file of several depths has the plow layer among its shallow ones.
   const shallow = (unit: 'in' | 'cm'): number => {
     const sorted = bottoms(unit);
-    return sorted[Math.floor((sorted.length - 1) / 4)] ?? Number.NaN;
+    const several = new Set(sorted).size <= MOST_DEPTHS;
+    return sorted[Math.floor((sorted.length - 1) / (several ? 4 : 2))] ?? Number.NaN;
   };
   const told = new Set(cells.flatMap((cell) => toldUnitOf(cell) ?? []));
   const [own] = told;
   if (!draft.unitTold && own !== undefined && told.size === 1) draft.unit = own;
   else if (!draft.unitTold) {
     // Plow-layer samples are 6 to 8 in., 15 to 20 cm.
-    draft.unit = shallow('in') > 12 ? 'cm' : 'in';
+    draft.unit = shallow('in') > 12 || bottoms('cm').length > bottoms('in').length ? 'cm' : 'in';
     draft.doubts.push(`the unit is not told: ${draft.unit} is assumed`);
   }
   const shallow_in = shallow(draft.unit === 'cm' ? 'cm' : 'in');

@@ -250,6 +250,17 @@ describe('guessColumns', () => {
     expect(got[3]).toMatchObject({ is: 'unused', doubt: expect.stringContaining('depth of the soil') });
   });
 
+  test('several slices of one profile are depths of the sample, in the unit that reads them all', () => {
+    const rows = (cells: readonly string[]) => ['ID;K ppm;Depth', ...cells.map((cell, n) => `${n};12${n};${cell}`)];
+    const depth = (...cells: readonly string[]) => guess(rows(cells))[2];
+    expect(depth('6', '24', '6', '24')).toMatchObject({ is: 'depth', unit: 'in' });
+    expect(depth('15', '60', '15', '60')).toMatchObject({ is: 'depth', unit: 'cm' });
+    expect(depth('0-10', '10-30', '30-60', '60-90')).toMatchObject({ is: 'depth', unit: 'cm' });
+    const told = depth('0-6 in', '6-24 in');
+    expect([told?.unit, told?.doubt]).toEqual(['in', undefined]);
+    expect(depth('91', '20', '25', '61', '30', '91', '46', '91', '61')).toMatchObject({ is: 'unused' });
+  });
+
   test('K above Ca reads like swapped columns', () => {
     const got = guess(['ID;K ppm;Ca ppm', '1;1200;120', '2;1300;140']);
     expect(got[1]?.doubt).toContain('swapped');
