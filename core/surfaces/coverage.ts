@@ -148,7 +148,7 @@ export function aboutRadius(
     caution(
       'surfaces-radius',
       `${without_ac.toFixed(2)} ac have no sample within ${radius_m} m (${feet(radius_m)}) and so no value of ${listed(names)}.`,
-      'Widen the radius, or add samples there; what needs the value is not given there.',
+      'Widen the radius, or add samples there; until then no rate that needs these values is given on that ground.',
       { setting },
     ),
   ];
