@@ -10,22 +10,28 @@ import type { CheckLine, Prescription } from './types.ts';
 export const AREA_TOLERANCE = 1e-6;
 
 /**
- * Looks at the prescriptions before anything is written: ground covered once and wholly, rates within the machine's.
+ * Looks at the prescriptions before anything is written: ground covered once and wholly (less what zones keep out, `keptOut_ac`), rates within the machine's.
  * Problems: `handoff-cover` and `handoff-overlap` (a fault of the program, shown and never written), `handoff-range`.
  */
 export function checkPrescriptions(
   prescriptions: readonly Prescription[],
   ground: MultiPolygon,
+  keptOut_ac: number,
   machine: RatesSettings['machine'],
 ): { lines: CheckLine[]; problems: Problem[] } {
   const lines: CheckLine[] = [];
   const problems: Problem[] = [];
-  const ground_ac = toAcres(area_m2(ground));
+  const ground_ac = toAcres(area_m2(ground)) - keptOut_ac;
   const first = prescriptions[0];
   if (first) {
     const off_ac = first.totals.acres - ground_ac;
     const covers = Math.abs(off_ac) <= AREA_TOLERANCE * ground_ac;
-    lines.push({ what: 'Zones cover the spreadable acres', figure: `${off_ac.toFixed(5)} ac over`, holds: covers });
+    lines.push({
+      what:
+        keptOut_ac > 0 ? 'Zones cover the spreadable acres, less those kept out' : 'Zones cover the spreadable acres',
+      figure: `${off_ac.toFixed(5)} ac over`,
+      holds: covers,
+    });
     if (!covers)
       problems.push(
         stop(

@@ -5,7 +5,7 @@ import type { Piece, Prescription, ProductTotal } from './types.ts';
 
 /**
  * The plain text beside the files, CRLF: which file is which pass, what each pass covers, spreads on and loads, what a person decided by
- * hand, and what each column is. Inside the zip of one pass (`own`, from 0) its first lines say which pass that is.
+ * hand, what ground was left out, and what each column is. Inside the zip of one pass (`own`, from 0) its first lines say which pass that is.
  */
 export function columnsText(input: FilesInput, own: number | null): string {
   const { prescriptions, rateUnit, products } = input;
@@ -26,8 +26,12 @@ export function columnsText(input: FilesInput, own: number | null): string {
     '',
     ...prescriptions.flatMap((one, index) => passLines(input, one, index)),
     ...(several
-      ? ['Each pass covers the whole field: ground that a pass leaves out stands in its file at rate 0.', '']
+      ? [
+          `Each pass covers the whole field${input.keptOut.length > 0 ? ' but what is left out below' : ''}: ground that a pass leaves out stands in its file at rate 0.`,
+          '',
+        ]
       : []),
+    ...leftOut(input),
     ...(notes.length > 0 ? ['By hand', ...notes, ''] : []),
     `${'shapefile'.padEnd(12)}${'GeoJSON'.padEnd(20)}what it is`,
     ...columns.map((column) => `${column.name.padEnd(12)}${column.property.padEnd(20)}${column.what}`),
@@ -41,10 +45,19 @@ export function columnsText(input: FilesInput, own: number | null): string {
   ].join('\r\n');
 }
 
+/** The ground that is in no file by the role of its zone. */
+function leftOut({ keptOut, rateUnit }: FilesInput): string[] {
+  if (keptOut.length === 0) return [];
+  const lines = keptOut.map(({ letter, acres }) => `  zone ${letter}: ${areaText(acres, rateUnit === 'kg/ha')}`);
+  return ["Left out, to keep out by the zone's role: no polygon lies there, and nothing is to be spread", ...lines, ''];
+}
+
+const areaText = (acres: number, metric: boolean): string =>
+  metric ? `${(acres * HA_PER_ACRE).toFixed(2)} ha` : `${acres.toFixed(2)} ac`;
+
 function passLines(input: FilesInput, { pass, pieces, totals }: Prescription, index: number): string[] {
   const metric = input.rateUnit === 'kg/ha';
-  const area = (acres: number): string =>
-    metric ? `${(acres * HA_PER_ACRE).toFixed(2)} ha` : `${acres.toFixed(2)} ac`;
+  const area = (acres: number): string => areaText(acres, metric);
   const base = passBase(input.base, input.prescriptions.length, index);
   const several = input.products.length > 1;
   const lines = totals.byProduct.flatMap((load, at) => {

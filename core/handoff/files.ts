@@ -18,7 +18,10 @@ export interface FilesInput {
   /** One or two, the plan's first product first. */
   readonly products: readonly string[];
   readonly rateUnit: 'lb/ac' | 'kg/ha';
+  /** Of what is in the files. */
   readonly spreadable_ac: number;
+  /** Zones that are in no file, by their role. */
+  readonly keptOut: readonly { readonly letter: string; readonly acres: number }[];
   readonly prescriptions: readonly Prescription[];
   /** The ledger and the surfaces, already written. */
   readonly extras: readonly OutFile[];

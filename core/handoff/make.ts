@@ -10,7 +10,7 @@ import type { ZonesOut } from '../zones/types.ts';
 import { checkPrescriptions } from './checks.ts';
 import { writeFiles } from './files.ts';
 import { ledgerFile } from './ledger-file.ts';
-import { addTotals, prescriptionsOf } from './pieces.ts';
+import { addTotals, isSpreadable, prescriptionsOf } from './pieces.ts';
 import type { HandoffSettings } from './settings.ts';
 import type { HandoffOut, OutFile } from './types.ts';
 
@@ -28,11 +28,25 @@ export interface HandoffInput {
 
 /**
  * The prescriptions and every file of them, checked; nothing is written here.
- * Problems: `handoff-all-withheld`, `handoff-withheld` (a zone has no rate and nobody decided what that means), those of the checks and writers.
+ * Zones whose role is to keep out are in no file: acres, checks, manifest and proof are of the rest, and the text beside the files names them.
+ * Problems: `handoff-all-withheld`, `handoff-all-kept-out`, `handoff-withheld` (a zone has no rate and nobody decided what that means), those of the checks and writers.
  */
 export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
   const problems: Problem[] = [];
-  if (input.rates.zones.every((rate) => rate.withheld)) {
+  const keptOut = input.zones.zones.filter((zone) => !isSpreadable(zone));
+  if (keptOut.length === input.zones.zones.length) {
+    return fail(
+      stop(
+        'handoff-all-kept-out',
+        'Every zone is to keep out, so there is nothing to write.',
+        'Make a zone one to spread or to hold back.',
+        { setting: 'zones.roles' },
+      ),
+    );
+  }
+  const keptOut_ac = keptOut.reduce((sum, zone) => sum + zone.acres, 0);
+  const written = input.rates.zones.filter(({ key }) => !keptOut.some((zone) => zone.key === key));
+  if (written.every((rate) => rate.withheld)) {
     return fail(
       stop(
         'handoff-all-withheld',
@@ -41,7 +55,7 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
       ),
     );
   }
-  for (const zone of input.rates.zones.filter((rate) => rate.withheld)) {
+  for (const zone of written.filter((rate) => rate.withheld)) {
     const acres = zone.acres.toFixed(1);
     if (input.settings.withheld === 'blocks') {
       problems.push(
@@ -68,7 +82,7 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
   const products = productsOf(withProducts(input.ratesSettings));
   const loads = { products, charge_perAc: input.ratesSettings.charge_perAcPerPass };
   const prescriptions = prescriptionsOf(input.zones, input.rates, input.settings, loads, input.ratesSettings.zones);
-  const checks = checkPrescriptions(prescriptions, input.ground, input.ratesSettings.machine);
+  const checks = checkPrescriptions(prescriptions, input.ground, keptOut_ac, input.ratesSettings.machine);
   problems.push(...checks.problems);
   if (problems.some((problem) => problem.severity === 'stop')) return fail(...problems);
 
@@ -78,7 +92,8 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
     base: input.settings.baseName ?? baseOf(input.planName),
     products: products.map((product) => product.name),
     rateUnit: input.settings.rateUnit,
-    spreadable_ac: input.spreadable_ac,
+    spreadable_ac: input.spreadable_ac - keptOut_ac,
+    keptOut: keptOut.map(({ letter, acres }) => ({ letter, acres })),
     prescriptions,
     extras: [ledgerFile(input.rates), ...rastersOf(input.surfaces)],
   });
@@ -89,6 +104,7 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
       files: files.value,
       checks: checks.lines,
       totals: addTotals(prescriptions.map((one) => one.totals)),
+      keptOut_ac,
     },
     [...problems, ...files.problems],
   );

@@ -16,7 +16,8 @@ export interface Loads {
 
 /**
  * One prescription for each pass that spreads anything; the first pass alone when none does, so that a field which
- * needs nothing still gives a file that says 0. Every zone is in every pass: ground without product reads 0.
+ * needs nothing still gives a file that says 0. Every zone is in every pass: ground without product reads 0; but a zone whose role is
+ * to keep out is in none.
  */
 export function prescriptionsOf(
   zones: ZonesOut,
@@ -28,14 +29,19 @@ export function prescriptionsOf(
   const byKey = new Map(rates.zones.map((rate) => [rate.key, rate]));
   const names = passNames(rates);
   const all = names.map((pass, index) => {
-    const pieces = zones.zones.flatMap((zone) =>
-      piecesOf(zone, byKey.get(zone.key), index, settings.parts, offText(zone, choices[zone.key]?.off === true)),
-    );
+    const pieces = zones.zones
+      .filter(isSpreadable)
+      .flatMap((zone) =>
+        piecesOf(zone, byKey.get(zone.key), index, settings.parts, offText(zone, choices[zone.key]?.off === true)),
+      );
     return { pass, pieces, totals: totalsOf(pieces, loads) };
   });
   const spreading = all.filter((prescription) => prescription.pieces.some(spreads));
   return spreading.length > 0 ? spreading : all.slice(0, 1);
 }
+
+/** Whether a zone has a place in the files: no, where its role is to keep out. */
+export const isSpreadable = ({ role }: Pick<Zone, 'role'>): boolean => role !== 'keep out';
 
 /** True where the pass puts anything on the piece. */
 export const spreads = (piece: Piece): boolean => piece.rate_lbPerAc > 0 || piece.second_lbPerAc > 0;

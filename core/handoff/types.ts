@@ -63,7 +63,10 @@ export interface HandoffOut {
   readonly prescriptions: readonly Prescription[];
   readonly files: readonly OutFile[];
   readonly checks: readonly CheckLine[];
+  /** Of what is in the files. */
   readonly totals: Totals;
+  /** Of zones that are in no file, by their role. */
+  readonly keptOut_ac: number;
 }
 
 /** What the plan says must be in the files; written as manifest.json beside them. */

@@ -15,7 +15,7 @@ import { groupZones, regrouped } from './group.ts';
 import { type Ground, totalOf, workLedger } from './ledger.ts';
 import { moneyLine } from './money.ts';
 import { needByCell, shortAcres } from './need.ts';
-import { overrideLine } from './override.ts';
+import { overrideLine, overrideOf } from './override.ts';
 import { movesOf, nextYear, pathOf } from './path.ts';
 import { planProblems } from './plan-problems.ts';
 import { withProducts } from './product.ts';
@@ -53,7 +53,7 @@ const MOST_OF_A_ZONE = 0.5;
  * A zone whose rate may not be given has `withheld` with the reason, no passes, and its ledger as far as it could be worked. A hand-typed
  * rate stands in its place, unless the product's grade or the machine is impossible. Problems of the whole plan:
  * `rates-governs-not-told`, `rates-depths-differ`, `rates-saturation-order`, `rates-override-no-zone`, `rates-choice-no-zone`,
- * `rates-credit-nowhere`, `rates-then-crop`, `rates-area-unusable`, `rates-yield-layer-missing`, `rates-yield-layer-thin`, `rates-yield-layer-unit`, those of `shareBudget`,
+ * `rates-credit-nowhere`, `rates-kept-out-by-hand`, `rates-then-crop`, `rates-area-unusable`, `rates-yield-layer-missing`, `rates-yield-layer-thin`, `rates-yield-layer-unit`, those of `shareBudget`,
  * `groupZones`, `responseProblems` and `spendingOf`; of a zone: those of `stopsOf` and `watch`, `rates-by-hand`, `rates-guide-caution`, `rates-second-short`. A zone turned off gets 0, whatever is not known of it. Linear in cells and zones.
  */
 export function makeRates(input: RatesInput): RatesOut {
@@ -110,13 +110,14 @@ export function makeRates(input: RatesInput): RatesOut {
     const { rates_lbPerAc } = settle(account, shared.blocked);
     return rates_lbPerAc ? [{ account, rates_lbPerAc }] : [];
   });
+  const keptOut = new Set(zones.zones.filter(({ role }) => role === 'keep out').map(({ key }) => key));
   const spending = spendingOf(
     withRate.map((one) => one.account),
     plan,
   );
   return {
     zones: rated,
-    totals: rateTotals(rated, plan.passes),
+    totals: rateTotals(rated, plan.passes, keptOut),
     budget: shared.ways,
     alternatives: alternativesOf(withRate, plan, { labels: zones.labels, surfaces }),
     spending: spending.paths,
@@ -131,6 +132,7 @@ export function makeRates(input: RatesInput): RatesOut {
       ),
       ...histories.problems,
       ...goals.problems,
+      ...typedOnKeptOut(plan, zones.zones),
       ...shared.problems,
       ...grouped.problems,
       ...responseProblems(plan.response),
@@ -148,7 +150,9 @@ function accountOf(
 ): Account {
   const known = histories.get(zone.label);
   if (!known) throw new Error(`no history of zone ${zone.key}`);
-  const { plan, off, own, goalFrom } = planOfZone(rates, zone.key, layerGoal);
+  const { plan: asked, off, own, goalFrom } = planOfZone(rates, zone.key, layerGoal);
+  // What is kept out is in no file, so a rate typed for it would be counted and never spread.
+  const plan = zone.role === 'keep out' ? { ...asked, overrides: [] } : asked;
   const kPpmPerMeq = FACTORS[soil.factors].k;
   const sampling: Sampling = { on: known.history.sampledOn, years: yearsOf(samples) };
   const ground: Ground = {
@@ -168,6 +172,19 @@ function accountOf(
   };
   return { zone, plan, ground, known, worked: workLedger(ground, plan, plan.governs) };
 }
+
+/** A rate typed for a zone that is kept out: the role holds, and that is told. */
+const typedOnKeptOut = ({ overrides }: RatesSettings, zones: readonly Zone[]): readonly Problem[] =>
+  zones
+    .filter(({ role, key }) => role === 'keep out' && overrideOf(overrides, key))
+    .map(({ letter }) =>
+      caution(
+        'rates-kept-out-by-hand',
+        `A rate was typed for zone ${letter}, which is to keep out, by its role: it is in no file, and the typed rate is not used.`,
+        'Take the typed rate out, or make it a zone to spread.',
+        { zone: letter, setting: 'zones.roles' },
+      ),
+    );
 
 /** First and last year of the tests; null where one of them is not told. */
 function yearsOf({ samples }: RatesInput['samples']): Sampling['years'] {

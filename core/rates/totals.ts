@@ -3,10 +3,15 @@ import type { RatesSettings } from './settings.ts';
 import type { RateTotals, ZoneRate } from './types.ts';
 
 /**
- * Sums over the zones: acres x rate. Withheld zones count in `acres` and `withheld_ac` and in nothing else. A pass's acres are those
+ * Sums over the zones: acres x rate. Withheld zones count in `acres` and `withheld_ac` and in nothing else; those that
+ * are kept out (`keptOut`, keys of zones) in `keptOut_ac` alone, since they are no ground to spread on. A pass's acres are those
  * it spreads on. `exact_lb` is before the machine's least rate and step (a hand-typed rate counts as typed).
  */
-export function rateTotals(zones: readonly ZoneRate[], passes: RatesSettings['passes']): RateTotals {
+export function rateTotals(
+  zones: readonly ZoneRate[],
+  passes: RatesSettings['passes'],
+  keptOut: ReadonlySet<string>,
+): RateTotals {
   let acres = 0;
   let product_lb = 0;
   let exact_lb = 0;
@@ -14,8 +19,13 @@ export function rateTotals(zones: readonly ZoneRate[], passes: RatesSettings['pa
   let undone_lbK2O = 0;
   let cost = 0;
   let withheld_ac = 0;
+  let keptOut_ac = 0;
   const byPass = passes.map((pass) => ({ name: pass.name, acres: 0, product_lb: 0 }));
   for (const zone of zones) {
+    if (keptOut.has(zone.key)) {
+      keptOut_ac += zone.acres;
+      continue;
+    }
     acres += zone.acres;
     if (zone.withheld) {
       withheld_ac += zone.acres;
@@ -43,5 +53,6 @@ export function rateTotals(zones: readonly ZoneRate[], passes: RatesSettings['pa
     cost,
     byPass,
     withheld_ac,
+    keptOut_ac,
   };
 }

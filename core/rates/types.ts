@@ -143,6 +143,7 @@ export interface ZoneRate {
 }
 
 export interface RateTotals {
+  /** Of the zones that are not kept out. */
   readonly acres: number;
   readonly product_lb: number;
   readonly product_tons: number;
@@ -154,6 +155,8 @@ export interface RateTotals {
   readonly cost: number;
   readonly byPass: readonly { readonly name: string; readonly acres: number; readonly product_lb: number }[];
   readonly withheld_ac: number;
+  /** Of zones whose role is to keep out: they are in no file, and count in nothing else here. */
+  readonly keptOut_ac: number;
 }
 
 /** What one way of spending leaves: a rule of the budget at the plan's amount. */
