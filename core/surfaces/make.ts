@@ -204,7 +204,7 @@ function radiusProblems(group: Group, job: IdwJob, grid: FieldGrid, settings: Su
 }
 
 /** Acres of the field whose cells lie farther than `far_m` from their nearest sample. */
-export const farAcres = (grid: FieldGrid, nearest_m: Float32Array, far_m: number): number =>
+const farAcres = (grid: FieldGrid, nearest_m: Float32Array, far_m: number): number =>
   acresWhere(grid, (cell) => (nearest_m[cell] ?? 0) > far_m);
 
 function aboutErrors({ k_ppm: k }: Partial<Record<MeasuredId, LayerError>>): readonly Problem[] {
