@@ -82,7 +82,7 @@ export function errorFrame(
   const least = Math.min(...powers);
   const most = Math.max(...powers, least + 0.5);
   const greatest = Math.max(...errors.filter(Number.isFinite), 1e-6) * 1.04;
-  const step = niceStep(greatest, 5);
+  const step = niceStep(greatest, 8);
   const most_error = Math.ceil(greatest / step) * step;
   const inner = { width: Math.max(1, width - MARGIN.left - MARGIN.right), height: height - MARGIN.top - MARGIN.bottom };
   return {

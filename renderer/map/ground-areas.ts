@@ -1,17 +1,9 @@
 import { useEffect, useMemo } from 'react';
 import { widestSpot } from '../../core/geo/spot.ts';
-import type { LngLat, MultiPolygon } from '../../core/geo/types.ts';
+import type { LngLat } from '../../core/geo/types.ts';
 import { collection, NOTHING, polygonFeature } from './geojson.ts';
+import type { GroundArea } from './props.ts';
 import type { FieldView } from './view.ts';
-
-/** An area with a name, drawn over the field: outlined, hatched and named. */
-export interface GroundArea {
-  readonly id: string;
-  readonly name: string;
-  readonly polygons: MultiPolygon;
-  /** Drawn in the spot colour: the one whose history is being told. */
-  readonly chosen: boolean;
-}
 
 /** Puts the areas on the map and gives their names with the places where they stand. */
 export function useGroundAreas(

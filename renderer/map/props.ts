@@ -1,14 +1,22 @@
-import type { LngLat } from '../../core/geo/types.ts';
+import type { LngLat, MultiPolygon } from '../../core/geo/types.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { AnyLayerId } from '../../core/surfaces/types.ts';
 import type { BalanceLimits } from '../charts/balance.ts';
 import type { SketchTask } from '../store/sketch.ts';
-import type { GroundArea } from './ground-areas.ts';
 import type { PaintedLayer } from './painted.ts';
 import type { MapShapes } from './shapes.ts';
 
 /** What the map's ground shows: a surface, the rates of all passes together, or only boundary and samples. */
 export type MapLayer = AnyLayerId | 'rate' | 'samples';
+
+/** An area with a name, drawn over the field: outlined, hatched and named. */
+export interface GroundArea {
+  readonly id: string;
+  readonly name: string;
+  readonly polygons: MultiPolygon;
+  /** Drawn in the spot colour: the one whose history is being told. */
+  readonly chosen: boolean;
+}
 
 /** A coarse surface in the place of a layer's own values, while its settings are being tried. */
 export interface MapPreview {

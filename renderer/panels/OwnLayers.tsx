@@ -64,21 +64,23 @@ export function OwnLayers({
 function Waiting({ waiting }: { readonly waiting: WaitingRaster }): ReactElement {
   const { file, problems } = waiting;
   return (
-    <Section title={`${file.name} was not added`}>
-      <ProblemList problems={problems} />
-      {problems.some((problem) => /crs|place/.test(problem.code)) && (
-        <TextField
-          label="EPSG code, or the text of a .prj"
-          blank="EPSG:26915"
-          wide
-          value=""
-          onCommit={(text) => void addRaster(file, text.trim())}
-        />
-      )}
-      <button type="button" className="btn s" onClick={() => forgetWaiting(file)}>
-        Leave it out
-      </button>
-    </Section>
+    <div className="own-waiting">
+      <Section title={`${file.name} was not added`}>
+        <ProblemList problems={problems} />
+        {problems.some((problem) => /crs|place/.test(problem.code)) && (
+          <TextField
+            label="EPSG code, or the text of a .prj"
+            blank="EPSG:26915"
+            wide
+            value=""
+            onCommit={(text) => void addRaster(file, text.trim())}
+          />
+        )}
+        <button type="button" className="btn s" onClick={() => forgetWaiting(file)}>
+          Leave it out
+        </button>
+      </Section>
+    </div>
   );
 }
 

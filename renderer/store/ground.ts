@@ -2,7 +2,7 @@ import { useMemo } from 'react';
 import { create } from 'zustand';
 import type { Problem } from '../../core/base/problem.ts';
 import type { HistoryArea } from '../../core/soil/history.ts';
-import type { GroundArea } from '../map/ground-areas.ts';
+import type { GroundArea } from '../map/props.ts';
 import { usePlan } from './document.ts';
 import { useView } from './view.ts';
 

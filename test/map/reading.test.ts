@@ -3,13 +3,15 @@ import { squareMetres, toAcres } from '../../core/base/units.ts';
 import { area_m2 } from '../../core/geo/area.ts';
 import { contains } from '../../core/geo/contains.ts';
 import { localFrame, toLocal } from '../../core/geo/frame.ts';
-import { cellCentre } from '../../core/geo/lattice.ts';
+import { cellCentre, makeFieldGrid } from '../../core/geo/lattice.ts';
 import { widestSpot } from '../../core/geo/spot.ts';
 import { runPlan } from '../../core/pipeline/run.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
+import { previewSurface } from '../../core/surfaces/preview.ts';
 import { zoneArcs } from '../../renderer/map/arcs.ts';
 import { layerMethod, layerTitle, zonesText } from '../../renderer/map/captions.ts';
 import { rateShapes, sampleAt, sampleShapes, setAsideShapes } from '../../renderer/map/marks-on-ground.ts';
+import { paintDraft, paintLayer } from '../../renderer/map/painted.ts';
 import { readingAt } from '../../renderer/map/reading.ts';
 import { doubtShapes, groundShapes } from '../../renderer/map/shapes.ts';
 import { samplePlan } from '../fields/hollow-quarter.ts';
@@ -151,6 +153,38 @@ describe('shapes on the ground', () => {
     const camera = { centre: sample.at, zoom: 15, width: 800, height: 600 };
     expect(sampleAt(soil, camera, [403, 296])).toBe(sample.id);
     expect(sampleAt(soil, camera, [400, 311])).toBeNull();
+  });
+});
+
+describe('layers as pictures', () => {
+  it('cover the surfaces’ lattice, and their classes make up the ground', () => {
+    const surfaces = need(out.surfaces);
+    const ground = surfaces.grid.cover_m2.reduce((sum, one) => sum + one, 0);
+    for (const layer of ['k_ppm', 'caMgShare_pct', 'kMg_ratio'] as const) {
+      const { areas, lattice, ramp, rgba, width, height } = need(paintLayer(surfaces, layer));
+      expect(lattice).toBe(surfaces.grid.lattice);
+      expect(rgba).toHaveLength(width * height * 4);
+      expect(areas.classes).toHaveLength(ramp.colours.length);
+      expect(areas.classes.reduce((sum, one) => sum + one, areas.zero + areas.unknown) / ground).toBeCloseTo(1, 9);
+    }
+    expect(paintLayer(surfaces, 'own.none')).toBeNull();
+  });
+
+  it('a draft lies on a grid of its own, in the colours of the layer it is tried for', () => {
+    const surfaces = need(out.surfaces);
+    const made = makeFieldGrid(need(out.field).spreadable, 40);
+    if (!made.ok) throw new Error('a coarse grid can be made');
+    const { plan } = samplePlan();
+    const layer = 'kSat_pct';
+    const values = previewSurface({ soil: need(out.soil), grid: made.value, settings: plan.surfaces, layer });
+    const draft = need(paintDraft(surfaces, layer, need(values), made.value));
+    const fine = need(paintLayer(surfaces, layer));
+    expect(draft.lattice).toBe(made.value.lattice);
+    expect(draft.ramp).toBe(fine.ramp);
+    // The same settings: the same ground in each class, as far as cells of 40 m can tell.
+    fine.areas.classes.forEach((area, i) => {
+      expect(Math.abs((draft.areas.classes[i] ?? 0) - area) / 4046.86).toBeLessThan(6);
+    });
   });
 });
 

@@ -139,8 +139,14 @@ describe('the worker seen from the window', () => {
 describe('typed arrays on their way out', () => {
   it('are copies, each given away once, the originals untouched', () => {
     const values = Float64Array.of(1, Number.NaN, 3);
-    const { value, transfer } = forTransfer({ layers: { a: values, b: values }, list: [{ bytes: Uint8Array.of(7) }] });
-    expect(transfer.length).toBe(2);
+    const pixels = Uint8ClampedArray.of(9, 255);
+    const { value, transfer } = forTransfer({
+      layers: { a: values, b: values },
+      list: [{ bytes: Uint8Array.of(7) }, { pixels }],
+    });
+    expect(transfer.length).toBe(3);
+    expect(value.list[1]?.pixels).toEqual(pixels);
+    expect(value.list[1]?.pixels).not.toBe(pixels);
     expect(value.layers.a).toBe(value.layers.b);
     expect(value.layers.a).toEqual(values);
     expect(value.layers.a).not.toBe(values);
