@@ -156,3 +156,76 @@ function rootOf(parent: number[], piece: number): number {
   }
   return at;
 }
+
+/**
+ * Gives leftovers of a change by hand to a neighbour, in place: ground that the change did not touch, but parted from its zone, where the part is under
+ * `least_m2`. `before` are the labels before the change. A part joins the label with which it shares most cell edges, then the lower one;
+ * label `still` neither goes nor takes, and a part with no other neighbour stays. Answers the ground moved, in square metres. A part is filled from
+ * where it meets changed cells, and no farther than `least_m2`. Cost: cells once, and the parts looked at. Ours.
+ */
+export function joinLeftovers(
+  before: Int16Array,
+  labels: Int16Array,
+  cols: number,
+  cover_m2: Float64Array,
+  least_m2: number,
+  still: number,
+): number {
+  const size = labels.length;
+  // Number of the part that a cell was found in.
+  const seen = new Int32Array(size);
+  const changed: number[] = [];
+  for (let cell = 0; cell < size; cell++) if (labels[cell] !== before[cell]) changed.push(cell);
+  const part: number[] = [];
+  const edges = new Map<number, number>();
+  let id = 0;
+  let moved_m2 = 0;
+  for (const start of changed) {
+    const own = before[start]!;
+    if (own === still) continue;
+    for (let side = 0; side < 4; side++) {
+      const from = besideOf(start, side, cols, size);
+      if (from < 0 || seen[from] !== 0 || labels[from] !== own || before[from] !== own) continue;
+      id++;
+      part.length = 0;
+      part.push(from);
+      seen[from] = id;
+      edges.clear();
+      let area_m2 = 0;
+      let isLeft = true;
+      for (let at = 0; isLeft && at < part.length; at++) {
+        const cell = part[at]!;
+        area_m2 += cover_m2[cell]!;
+        isLeft = labels[cell] === before[cell] && area_m2 < least_m2;
+        for (let next = 0; isLeft && next < 4; next++) {
+          const other = besideOf(cell, next, cols, size);
+          const label = other < 0 ? 0 : labels[other]!;
+          if (label === own) {
+            if (seen[other] === 0) {
+              seen[other] = id;
+              part.push(other);
+              // It runs into ground that was found to be no leftover.
+            } else if (seen[other] !== id) isLeft = false;
+          } else if (label !== 0 && label !== still) edges.set(label, (edges.get(label) ?? 0) + 1);
+        }
+      }
+      if (!isLeft || edges.size === 0) continue;
+      let into = 0;
+      for (const [label, shared] of edges) {
+        const most = edges.get(into) ?? 0;
+        if (shared > most || (shared === most && label < into)) into = label;
+      }
+      for (const cell of part) labels[cell] = into;
+      moved_m2 += area_m2;
+    }
+  }
+  return moved_m2;
+}
+
+/** The cell beside one: west, east, south, north; -1 where there is none. */
+function besideOf(cell: number, side: number, cols: number, size: number): number {
+  if (side === 0) return cell % cols > 0 ? cell - 1 : -1;
+  if (side === 1) return (cell + 1) % cols > 0 ? cell + 1 : -1;
+  const other = side === 2 ? cell - cols : cell + cols;
+  return other >= 0 && other < size ? other : -1;
+}

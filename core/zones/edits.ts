@@ -3,7 +3,7 @@ import { cleanPolygons } from '../geo/clean.ts';
 import { coverCells } from '../geo/cover.kernel.ts';
 import type { FieldGrid, LngLat, MultiPolygon } from '../geo/types.ts';
 import { UNKNOWN_KEY, type ZoneClass } from './classify.ts';
-import { cutCells, paintCells } from './edits.kernel.ts';
+import { cutCells, joinLeftovers, paintCells } from './edits.kernel.ts';
 import { HAND_KEY, type ZoneEdit } from './settings.ts';
 
 /** Labels and what they are, as they are changed. */
@@ -11,6 +11,8 @@ export interface Edited {
   readonly labels: Int16Array;
   readonly classes: readonly ZoneClass[];
   readonly problems: readonly Problem[];
+  /** Square metres of leftovers that went to a neighbour. */
+  readonly leftover_m2: number;
 }
 
 /** Key of the zone that a draw or a cut makes. */
@@ -19,7 +21,9 @@ export const handKey = (id: string): string => `${HAND_KEY}${id}`;
 /**
  * Changes by hand, one after the other, on the raster of labels: so zones stay a partition whatever is done. Cells without ground are never
  * changed; a cell belongs to a drawn polygon that covers half of it or more. An edit that names a zone which is not there, or that would change
- * nothing, is left out with a caution that says so, and nothing else is lost: it may come back with other settings.
+ * nothing, is left out with a caution that says so, and nothing else is lost: it may come back with other settings. What a drawn zone or a brush
+ * leaves of another zone goes to a neighbour where it was parted from that zone and is under `leftover_m2` (`joinLeftovers`): no sliver stays beside
+ * a line drawn by hand. A cut means both its sides, however small.
  *
  * Problems: `zones-edit-lost` (its zone is not there), `zones-edit-nothing` (it changed no cell), `zones-cut-short` (the line does not go right across),
  * and those of cleaning a polygon. Cost: cells about the line, or under the polygon's box; a cut looks at all cells.
@@ -28,15 +32,20 @@ export function applyEdits(
   start: { readonly labels: Int16Array; readonly classes: readonly ZoneClass[] },
   grid: FieldGrid,
   edits: readonly ZoneEdit[],
+  leftover_m2: number,
 ): Edited {
   const labels = start.labels.slice();
   const classes = [...start.classes];
   const problems: Problem[] = [];
+  const still = labelOf(classes, UNKNOWN_KEY);
+  let moved_m2 = 0;
   edits.forEach((edit, index) => {
+    const before = edit.does === 'draw' || edit.does === 'paint' ? labels.slice() : null;
     const problem = applyEdit(edit, labels, classes, grid);
+    if (before) moved_m2 += joinLeftovers(before, labels, grid.lattice.cols, grid.cover_m2, leftover_m2, still);
     problems.push(...problem.map((one) => ({ ...one, at: { ...one.at, setting: `zones.edits.${index}` } })));
   });
-  return { labels, classes, problems };
+  return { labels, classes, problems, leftover_m2: moved_m2 };
 }
 
 function applyEdit(edit: ZoneEdit, labels: Int16Array, classes: ZoneClass[], grid: FieldGrid): readonly Problem[] {

@@ -37,6 +37,9 @@ const WHY_UNKNOWN: Readonly<Record<string, { readonly has: string; readonly reme
 /** Parts of the ground under this belong to the neighbour. */
 const SLIVER_M2 = 1;
 
+/** Leftovers of changes by hand under this, or under `least_ac` where that is less, go to a neighbour. Ours: about a square of 45 m. */
+const LEFTOVER_AC = 0.5;
+
 /**
  * The zones of a field: every cell with ground gets a class (by limits of a layer, clusters, polygons or composites, as the settings say), parts
  * under `least_ac` join a neighbour (`sieveLabels`; polygons and composites stay as they were taken), parts narrower than `open_m` are opened away
@@ -45,7 +48,7 @@ const SLIVER_M2 = 1;
  * to 1e-6. Ground without a reading is a zone of its own, key `unknown`, which neither gives nor takes ground but by hand.
  *
  * Labels count from 1 in class order, letters likewise; only zones that have ground are listed. Problems: those of the classifiers and of `applyEdits`;
- * caution `zones-unknown-ground`, notes `zones-small-part`, `zones-composite-acres`.
+ * caution `zones-unknown-ground`, notes `zones-small-part`, `zones-edit-leftovers`, `zones-composite-acres`.
  */
 export function makeZones(input: ZonesInput): Result<ZonesOut> {
   const { surfaces, settings, ground } = input;
@@ -79,8 +82,14 @@ export function makeZones(input: ZonesInput): Result<ZonesOut> {
     { labels: opened.labels, classes: classified.value.classes },
     surfaces.grid,
     settings.edits,
+    Math.min(settings.least_ac, LEFTOVER_AC) * M2_PER_ACRE,
   );
   problems.push(...edited.problems);
+  if (edited.leftover_m2 > 0) {
+    const acres = (edited.leftover_m2 / M2_PER_ACRE).toFixed(2);
+    const message = `${acres} ac that changes by hand left over, in parts under ${LEFTOVER_AC} ac, went to a neighbour.`;
+    problems.push(note('zones-edit-leftovers', message, 'Nothing to do, or paint that ground back.'));
+  }
   const slivers = { least_m2: SLIVER_M2, still: unknownLabel };
   const outlines = outlineLabels(edited.labels, lattice, ground, settings.smooth, slivers);
   const { labels, zones } = listZones(input, edited.labels, edited.classes, outlines);

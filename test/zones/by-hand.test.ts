@@ -99,6 +99,25 @@ describe('zones by hand', () => {
     expect(inside).toBeLessThan(brushed_m2 * 1.02);
   });
 
+  it('leave no sliver: a tiny part that a drawn zone cuts off another goes to a neighbour, and is told', () => {
+    // Zone 2 is the west half, 413 m by 833 m. The box leaves a strip 12 m wide and about 111 m long of it in the west.
+    const rings = [box(-92.99985, 42.003, -92.9975, 42.004) as [number, number][]];
+    const rim = [box(-93.001, 42.002, -92.997, 42.003), box(-93.001, 42.004, -92.997, 42.005)] as [number, number][][];
+    const edits: ZoneEdit[] = [
+      { does: 'draw', id: 'a', rings },
+      { does: 'draw', id: 'b', rings: [rim[0] ?? []] },
+      { does: 'draw', id: 'c', rings: [rim[1] ?? []] },
+    ];
+    const kept = made(edits, { least_ac: 0 }, square, 5);
+    const swept = made(edits, {}, square, 5);
+    const strip_ac = acresOf(kept, '2') - acresOf(swept, '2');
+    expect(kept.codes).toEqual([]);
+    expect(swept.codes).toEqual(['zones-edit-leftovers']);
+    expect(strip_ac).toBeGreaterThan(0.2);
+    expect(strip_ac).toBeLessThan(0.5);
+    expect(swept.zones.reduce((sum, { acres }) => sum + acres, 0)).toBeCloseTo(swept.spreadable_ac, 4);
+  });
+
   it('tell of an edit whose zone is not there, and go on with the others', () => {
     const after = made([
       { does: 'join', zones: ['7'], into: '1' },

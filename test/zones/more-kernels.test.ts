@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { balanceClass, balanceOf } from '../../core/zones/balance.ts';
+import { joinLeftovers } from '../../core/zones/edits.kernel.ts';
 import { varianceExplained } from '../../core/zones/explained.ts';
 import { openLabels } from '../../core/zones/open.kernel.ts';
 import { sieveLabels } from '../../core/zones/sieve.kernel.ts';
@@ -18,6 +19,30 @@ const drawn = (labels: Int16Array, cols: number): string[] =>
   Array.from({ length: labels.length / cols }, (_, row) =>
     [...labels.slice(row * cols, (row + 1) * cols)].map((label) => (label === 0 ? '.' : label)).join(''),
   ).reverse();
+
+describe('leftovers of a change by hand', () => {
+  const before = raster('11111111', '11111111', '11111111', '22222222');
+  const changed = (...rows: string[]): { labels: Int16Array; moved_m2: number } => {
+    const { labels, cols, cover } = raster(...rows);
+    return { labels, moved_m2: joinLeftovers(before.labels, labels, cols, cover, 350, 0) };
+  };
+
+  it('are worked: two cells parted from zone 1 go to the new one about them, what is 4 cells of 100 m2 stays', () => {
+    const { labels, moved_m2 } = changed('33331111', '13331111', '13331111', '22222222');
+    expect(drawn(labels, 8)).toEqual(['33331111', '33331111', '33331111', '22222222']);
+    expect(moved_m2).toBe(200);
+    const large = changed('11131111', '11131111', '11131111', '22222222');
+    expect(large.moved_m2).toBe(0);
+  });
+
+  it('are no ground that the change itself gave, nor ground that was apart before', () => {
+    const given = changed('11111111', '11111111', '11111111', '12222222');
+    expect(given.moved_m2).toBe(0);
+    const { labels, cols, cover } = raster('11111111', '11111111', '13111111', '22212222');
+    const start = raster('11111111', '11111111', '11111111', '22212222').labels;
+    expect(joinLeftovers(start, labels, cols, cover, 350, 0)).toBe(0);
+  });
+});
 
 describe('opening', () => {
   it('is worked: a finger one cell wide goes to what lies about it, a block three wide stays', () => {
