@@ -11,13 +11,18 @@ export function SeriesChooser({ plan, soil }: { readonly plan: Plan; readonly so
   const { series } = soil;
   if (series.length < 2) return null;
   const { year, depthTold } = plan.soil;
+  const isTold = (one: SoilSeries): boolean =>
+    (year === null || one.year === year) && (depthTold === null || one.depthTold === depthTold);
+  // What was chosen stands at once, before the file is read anew.
+  const told = year === null && depthTold === null ? undefined : series.find(isTold);
+  const chosen = told ?? series.find((one) => one.used);
   return (
     <Section title="Several tests in one file" aside={counted(series.length, 'test')}>
       <fieldset className="series" data-setting="soil.year" tabIndex={-1}>
         <legend className="unseen">Which test counts</legend>
         {series.map((one) => (
           <label className="choice" key={seriesName(one)}>
-            <input type="radio" name={name} checked={one.used} onChange={() => chooseSeries(one)} />
+            <input type="radio" name={name} checked={one === chosen} onChange={() => chooseSeries(one)} />
             <span>
               {seriesName(one)}
               <span className="ink3"> · {counted(one.rows, 'row')}</span>

@@ -1,15 +1,12 @@
-import { readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
+import { findings } from './axe.ts';
 import { launch, openWindow, type Running, serve } from './harness.ts';
 import { openSample, openStage, STAGES } from './walk.ts';
 
 let browser: Browser;
 let running: Running;
-let axe = '';
 beforeAll(async () => {
-  axe = await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
   browser = await launch();
   running = await serve();
 });
@@ -17,27 +14,6 @@ afterAll(async () => {
   await running.close();
   await browser.close();
 });
-
-const WCAG = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
-
-/** What axe finds against WCAG 2.2 AA, one line a finding. */
-async function findings(page: Page, only: readonly string[] = WCAG): Promise<string[]> {
-  await page.evaluate(`window.axe ?? (() => { ${axe} })()`);
-  return page.evaluate(async (runOnly) => {
-    // The script above put it there.
-    const { axe: judge } = window as unknown as { axe: { run: (what: unknown, how: unknown) => Promise<AxeResult> } };
-    const { violations } = await judge.run(document, { runOnly, resultTypes: ['violations'] });
-    return violations.flatMap((one) =>
-      one.nodes.map((node) => `${one.id}: ${node.target.join(' ')} ${node.html.slice(0, 160)}`),
-    );
-  }, only);
-}
-interface AxeResult {
-  readonly violations: readonly {
-    readonly id: string;
-    readonly nodes: readonly { readonly target: readonly string[]; readonly html: string }[];
-  }[];
-}
 
 /** Texts and boxes that are cut or lie outside the window. */
 const cut = (page: Page): Promise<string[]> =>
