@@ -115,6 +115,35 @@ function workingText({ working, unit, key }: LedgerLine): string {
 /** The line under which the double rule stands: what the machine spreads. */
 function Rate({ zone, productName, units }: LedgerTableProps): ReactElement {
   const rate = zone.rate_lbPerAc;
+  const several = zone.products.length > 1;
+  return (
+    <>
+      {several &&
+        zone.products.map((one) => (
+          <tr key={one.product} className="ledger-part">
+            <td />
+            <th scope="row">
+              {one.product}
+              <i>{readable(`${number(one.k2o_lbPerAc, 1)} lb K2O`)}</i>
+            </th>
+            <td className="ledger-working">
+              {number(one.rates_lbPerAc.reduce((sum, pass) => sum + pass, 0))}
+              <small>lb/ac</small>
+            </td>
+            <td className="ledger-carried" />
+          </tr>
+        ))}
+      <RateRow zone={zone} productName={several ? 'All products' : productName} units={units} rate={rate} />
+    </>
+  );
+}
+
+function RateRow({
+  zone,
+  productName,
+  units,
+  rate,
+}: LedgerTableProps & { readonly rate: number | null }): ReactElement {
   return (
     <tr className="ledger-end" data-testid="ledger-rate">
       <td />

@@ -12,6 +12,8 @@ export interface PathPlotProps {
   readonly kSat_pct: number;
   readonly floor_ppm: number;
   readonly floor_pct: number;
+  /** What to mind in reading it; empty where nothing. */
+  readonly caption?: string;
 }
 
 const HEIGHT = 132;
@@ -39,6 +41,7 @@ export function PathPlot(props: PathPlotProps): ReactElement | null {
         </button>
       </div>
       {asTable ? <PathTable {...props} /> : width > 0 && <Plot {...props} by={by} width={width} />}
+      {props.caption !== undefined && props.caption !== '' && <p className="small ink2">{props.caption}</p>}
     </div>
   );
 }
@@ -100,7 +103,7 @@ function Plot(props: PathPlotProps & { readonly by: 'ppm' | '%'; readonly width:
       <path className="path-band" d={`${line(({ high }) => high)}${back.join('')}Z`} />
       <line className="path-floor" x1={MARGIN.left} x2={width - MARGIN.right} y1={y(floor)} y2={y(floor)} />
       <text className="path-tick" x={width - MARGIN.right} y={y(floor) - 4} textAnchor="end">
-        floor
+        {by === 'ppm' ? 'ppm floor' : 'saturation floor'}
       </text>
       <path className="path-line" d={line(({ at }) => at)} />
       {points.map((point) => (

@@ -17,10 +17,16 @@ export function placeOfSetting(setting: string): { readonly panel: PanelName; re
     case 'zones':
       return { panel: 'zones', tab: 'outlines' };
     case 'rates':
-      return { panel: 'rates', tab: setting.startsWith('rates.overrides') ? 'ledger' : 'basis' };
+      return { panel: 'rates', tab: ratesTab(setting) };
     default:
       return { panel: 'handoff' };
   }
+}
+
+function ratesTab(setting: string): string {
+  if (/^rates\.(overrides|zones)/.test(setting)) return 'ledger';
+  if (setting.startsWith('rates.budget')) return 'budget';
+  return setting === 'rates.follows' ? 'guides' : 'basis';
 }
 
 function soilTab(setting: string): string {

@@ -1,4 +1,5 @@
 import type { ReactElement } from 'react';
+import { LB_PER_SHORT_TON } from '../../core/base/units.ts';
 import type { Plan } from '../../core/plan/schema.ts';
 import type { RatesOut, ZoneRate } from '../../core/rates/types.ts';
 import { openPanel, selectZone, useView } from '../store/view.ts';
@@ -16,7 +17,7 @@ interface AllZonesProps {
 export function AllZones({ plan, rates, fresh }: AllZonesProps): ReactElement {
   return (
     <div className={fresh ? undefined : 'stale-figures'}>
-      <RateTable rates={rates} productName={plan.rates.product.name} />
+      <RateTable rates={rates} productName={plan.rates.second ? 'All products' : plan.rates.product.name} />
       <PassTable rates={rates} />
       <Totals plan={plan} rates={rates} />
     </div>
@@ -95,6 +96,12 @@ function RateTable({ rates, productName }: { readonly rates: RatesOut; readonly 
           </tr>
         </tbody>
       </table>
+      {rates.totals.keptOut_ac > 0 && (
+        <p className="small ink3 under">
+          {quantity(rates.totals.keptOut_ac, 'area', units)} are kept out by the role of their zone: in no file, and not
+          in the sum.
+        </p>
+      )}
       {rates.zones.some((zone) => zone.override) && <p className="small ink3 under">* typed by hand</p>}
     </Section>
   );
@@ -103,6 +110,8 @@ function RateTable({ rates, productName }: { readonly rates: RatesOut; readonly 
 function PassTable({ rates }: { readonly rates: RatesOut }): ReactElement {
   const units = useView((view) => view.units);
   const undone = rates.zones.some((zone) => zone.undone_lbK2OPerAc > 0.05);
+  const products = productNames(rates);
+  if (products.length > 1) return <ByProduct rates={rates} products={products} undone={undone} />;
   return (
     <Section title="By pass" aside={unitOf('rate', units)}>
       <table className="table">
@@ -150,25 +159,150 @@ function PassTable({ rates }: { readonly rates: RatesOut }): ReactElement {
   );
 }
 
+const productNames = (rates: RatesOut): readonly string[] =>
+  rates.zones.find((zone) => zone.products.length > 0)?.products.map(({ product }) => product) ?? [];
+
+/** Two products: what each pass spreads of each, a column each, and what each comes to. */
+function ByProduct({
+  rates,
+  products,
+  undone,
+}: {
+  readonly rates: RatesOut;
+  readonly products: readonly string[];
+  readonly undone: boolean;
+}): ReactElement {
+  const units = useView((view) => view.units);
+  const passes = rates.totals.byPass.map(({ name }) => name);
+  const columns = passes.flatMap((pass, i) => products.map((product, p) => ({ key: `${pass} ${product}`, i, p })));
+  const rate = (zone: ZoneRate, { i, p }: { readonly i: number; readonly p: number }): number | null =>
+    zone.rate_lbPerAc === null ? null : (zone.products[p]?.rates_lbPerAc[i] ?? 0);
+  const sum = (of: (zone: ZoneRate) => number): number => rates.zones.reduce((all, zone) => all + of(zone), 0);
+  return (
+    <>
+      <Section title="By pass and product" aside={unitOf('rate', units)}>
+        <table className="table" data-testid="by-product">
+          <thead>
+            <tr>
+              <td />
+              {passes.map((pass) => (
+                <th scope="colgroup" colSpan={products.length} className="num" key={pass}>
+                  {pass}
+                </th>
+              ))}
+              {undone && <td />}
+            </tr>
+            <tr>
+              <th scope="col">Zone</th>
+              {columns.map(({ key, p }) => (
+                <th scope="col" className="num" key={key}>
+                  {products[p]}
+                </th>
+              ))}
+              {undone && (
+                <th scope="col" className="num">
+                  undone, {unitOf('k2o', units)}
+                </th>
+              )}
+            </tr>
+          </thead>
+          <tbody>
+            {rates.zones.map((zone) => (
+              <tr key={zone.key}>
+                <td>
+                  <ZoneLetter letter={zone.letter} />
+                </td>
+                {columns.map((column) => (
+                  <td className="num" key={column.key}>
+                    {figure(rate(zone, column), 'rate', units)}
+                  </td>
+                ))}
+                {undone && <td className="num">{figure(zone.undone_lbK2OPerAc, 'k2o', units)}</td>}
+              </tr>
+            ))}
+            <tr className="sum">
+              <td>{unitOf('pounds', units)}</td>
+              {columns.map((column) => (
+                <td className="num" key={column.key}>
+                  {figure(
+                    sum((zone) => (rate(zone, column) ?? 0) * zone.acres),
+                    'pounds',
+                    units,
+                  )}
+                </td>
+              ))}
+              {undone && <td className="num" />}
+            </tr>
+          </tbody>
+        </table>
+      </Section>
+      <Section title="By product">
+        <table className="table">
+          <thead>
+            <tr>
+              <th scope="col">Product</th>
+              <th scope="col" className="num">
+                {unitOf('tons', units)}
+              </th>
+              <th scope="col" className="num">
+                {units === 'US' ? 'lb' : 'kg'} K₂O
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            {products.map((product, p) => (
+              <tr key={product}>
+                <th scope="row">{product}</th>
+                <td className="num">
+                  {figure(
+                    sum(
+                      (zone) => (zone.products[p]?.rates_lbPerAc.reduce((all, one) => all + one, 0) ?? 0) * zone.acres,
+                    ) / LB_PER_SHORT_TON,
+                    'tons',
+                    units,
+                    2,
+                  )}
+                </td>
+                <td className="num">
+                  {figure(
+                    sum((zone) => (zone.products[p]?.k2o_lbPerAc ?? 0) * zone.acres),
+                    'pounds',
+                    units,
+                  )}
+                </td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </Section>
+    </>
+  );
+}
+
 function Totals({ plan, rates }: { readonly plan: Plan; readonly rates: RatesOut }): ReactElement {
   const units = useView((view) => view.units);
   const { totals } = rates;
-  const changed_lb = totals.product_lb - totals.exact_lb;
+  const changed_tons = (totals.product_lb - totals.exact_lb) / LB_PER_SHORT_TON;
   return (
     <Section title="Totals">
       <dl className="figures">
         <dt>Load in all</dt>
         <dd>{quantity(totals.product_tons, 'tons', units, 2)}</dd>
         <dt>Before the machine’s least rate and step</dt>
+        <dd>{quantity(totals.exact_lb / LB_PER_SHORT_TON, 'tons', units, 2)}</dd>
+        <dt>What rounding to them changed</dt>
         <dd>
-          {quantity(totals.exact_lb, 'pounds', units)}{' '}
-          <span className="ink3">
-            ({changed_lb >= 0 ? '+' : ''}
-            {figure(changed_lb, 'pounds', units)})
-          </span>
+          {changed_tons > 0 ? '+' : ''}
+          {quantity(changed_tons, 'tons', units, 2)}
         </dd>
         <dt>K₂O</dt>
         <dd>{quantity(totals.k2o_lb, 'pounds', units)}</dd>
+        {totals.undone_lbK2O > 0.5 && (
+          <>
+            <dt>K₂O left undone by caps, budget and machine</dt>
+            <dd>{quantity(totals.undone_lbK2O, 'pounds', units)}</dd>
+          </>
+        )}
         <dt>Cost, product and passes</dt>
         <dd>{money(totals.cost)}</dd>
         <dt>Cost, each {units === 'US' ? 'acre' : 'hectare'}</dt>

@@ -1,47 +1,73 @@
 import type { ReactElement } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
 import { CROPS } from '../../core/rates/crops.ts';
+import { GUIDES } from '../../core/rates/guides/list.ts';
 import type { RatesOut } from '../../core/rates/types.ts';
 import { editPart } from '../store/document.ts';
 import { Choices, NumberField, SelectField, TextField } from '../ui/Fields.tsx';
-import { shortNumber } from '../ui/format.ts';
+import { counted, shortNumber } from '../ui/format.ts';
 import { Note } from '../ui/Note.tsx';
 import { Section } from '../ui/PanelFrame.tsx';
 import { Holding, Machine, Passes } from './BasisCaps.tsx';
 import { Credits } from './BasisCredits.tsx';
 import { ResidueShare, Rotation, YieldLayer } from './BasisCrops.tsx';
+import { Fold } from './BasisFold.tsx';
+import { NamedBasis } from './BasisNamed.tsx';
 import { Money, ProductFields } from './BasisProduct.tsx';
 import { Response } from './BasisResponse.tsx';
 import { Blend, Second } from './BasisSecond.tsx';
+import { LandYears } from './Compare.tsx';
 import { GOVERNS } from './Intake.tsx';
 import { ProblemList } from './Problems.tsx';
+
+/** Problems that stand in the tabs Budget and Compare. */
+const TOLD_ELSEWHERE = /^rates-(budget|spending)/;
 
 /** The set of choices that every rate rests on. Each can be changed; everything follows. */
 export function Basis({ plan, rates }: { readonly plan: Plan; readonly rates: RatesOut | null }): ReactElement {
   return (
     <>
-      {rates && <ProblemList problems={rates.problems} />}
+      <NamedBasis plan={plan} />
+      {rates && <ProblemList problems={rates.problems.filter(({ code }) => !TOLD_ELSEWHERE.test(code))} />}
       <Governs plan={plan} />
-      <CropFields plan={plan} />
-      <Rotation plan={plan} />
-      <Floors plan={plan} />
-      <Credits plan={plan} />
-      <Holding plan={plan} />
-      <Passes plan={plan} />
-      <ProductFields plan={plan} />
-      <Blend plan={plan} />
-      <Second plan={plan} />
-      <Machine plan={plan} />
-      <Money plan={plan} />
-      <Response plan={plan} />
+      <div className="folds">
+        <CropFields plan={plan} />
+        <Rotation plan={plan} />
+        <Floors plan={plan} />
+        <Credits plan={plan} />
+        <Holding plan={plan} />
+        <Passes plan={plan} />
+        <ProductFields plan={plan} />
+        <Blend plan={plan} />
+        <Second plan={plan} />
+        <Machine plan={plan} />
+        <Money plan={plan} />
+        <Response plan={plan} />
+        <Fold name="land" title="Years on this land" says={counted(plan.rates.land_years, 'year')}>
+          <LandYears plan={plan} />
+        </Fold>
+      </div>
     </>
   );
 }
 
 function Governs({ plan }: { readonly plan: Plan }): ReactElement {
-  const { governs, governsTold, calcareousReason, buildUp_years, reading } = plan.rates;
+  const { governs, governsTold, calcareousReason, buildUp_years, reading, follows } = plan.rates;
   return (
     <>
+      {follows !== null && (
+        <Note severity="note">
+          The rates follow {GUIDES.find(({ id }) => id === follows)?.name ?? follows}: what governs and the build-up
+          below are worked and shown, and set nothing.{' '}
+          <button
+            type="button"
+            className="btn s"
+            onClick={() => editPart('rates', 'rates by the ledger', { follows: null })}
+          >
+            Back to the ledger’s own lines
+          </button>
+        </Note>
+      )}
       <Choices
         legend="Which target governs the build-up?"
         setting="rates.governs"
@@ -99,7 +125,15 @@ function CropFields({ plan }: { readonly plan: Plan }): ReactElement {
   const unit = crop?.yieldUnit ?? 'bu/ac';
   const each = unit.split('/')[0] ?? 'bu';
   return (
-    <Section title="Crop">
+    <Fold
+      name="crop"
+      title="Crop"
+      says={
+        crop === null
+          ? 'not told yet'
+          : `${crop.name.toLowerCase()}, ${rates.yieldLayer ? 'yield goals from a layer' : rates.yieldGoal === null ? 'yield goal not told' : `${shortNumber(rates.yieldGoal)} ${unit}`}`
+      }
+    >
       <SelectField
         label="Crop"
         setting="rates.crop"
@@ -175,7 +209,7 @@ function CropFields({ plan }: { readonly plan: Plan }): ReactElement {
         onBlank={() => editPart('rates', 'uptake as listed', { uptake_lbK2OPerUnit: null })}
       />
       {crop && crop.choice !== '' && <p className="small ink3">{crop.choice}</p>}
-    </Section>
+    </Fold>
   );
 }
 
@@ -190,8 +224,14 @@ const FLOORS = [
 ] as const;
 
 function Floors({ plan }: { readonly plan: Plan }): ReactElement {
+  const { floor_ppm, floor_pct, rangeTop_pct } = plan.rates;
   return (
-    <Section title="Floors and range" aside="150 ppm, 4 to 8 %: common practice, no source">
+    <Fold
+      name="floors"
+      title="Floors and range"
+      says={`${shortNumber(floor_ppm)} ppm, ${shortNumber(floor_pct)} to ${shortNumber(rangeTop_pct)} %`}
+    >
+      <p className="small ink3">150 ppm and 4 to 8 %: common practice, no source.</p>
       {FLOORS.map(({ key, label, measure, most, says }) => (
         <NumberField
           key={key}
@@ -204,6 +244,6 @@ function Floors({ plan }: { readonly plan: Plan }): ReactElement {
           onCommit={(value) => editPart('rates', `${says} ${shortNumber(value)}`, { [key]: value })}
         />
       ))}
-    </Section>
+    </Fold>
   );
 }

@@ -5,7 +5,8 @@ import { editPart } from '../store/document.ts';
 import { useView } from '../store/view.ts';
 import { CheckField, NumberField, SelectField, TextField } from '../ui/Fields.tsx';
 import { quantity, shortNumber } from '../ui/format.ts';
-import { Section } from '../ui/PanelFrame.tsx';
+import { Fold } from './BasisFold.tsx';
+import { BASIS_WORDS } from './basis-words.ts';
 
 /** New values; undefined takes a value out. */
 type Patch<T> = { readonly [K in keyof T]?: T[K] | undefined };
@@ -16,10 +17,12 @@ const patched = (one: HoldingClass, patch: Patch<HoldingClass>): HoldingClass =>
 /** What the soil holds a year and a pass, by its CEC. */
 export function Holding({ plan }: { readonly plan: Plan }): ReactElement {
   const { holding } = plan.rates;
+  const units = useView((view) => view.units);
   const change = (index: number, label: string, patch: Patch<HoldingClass>): void =>
     editPart('rates', label, { holding: holding.map((one, i) => (i === index ? patched(one, patch) : one)) });
   return (
-    <Section title="What the ground holds" aside="caps on K₂O, common practice, no source">
+    <Fold name="holding" title="What the ground holds" says={`a year: ${BASIS_WORDS.holding.says(holding, units)}`}>
+      <p className="small ink3">Caps on K₂O: common practice, no source.</p>
       {holding.map((one, index) => (
         <fieldset className="sub-fields" key={one.name}>
           <legend>
@@ -102,7 +105,7 @@ export function Holding({ plan }: { readonly plan: Plan }): ReactElement {
           />
         </fieldset>
       ))}
-    </Section>
+    </Fold>
   );
 }
 
@@ -124,7 +127,7 @@ export function Passes({ plan }: { readonly plan: Plan }): ReactElement {
   const change = (index: number, label: string, patch: Partial<Pass>): void =>
     editPart('rates', label, { passes: passes.map((one, i) => (i === index ? { ...one, ...patch } : one)) });
   return (
-    <Section title="Passes" aside="caps on product">
+    <Fold name="passes" title="Passes" says={BASIS_WORDS.passes.says(passes, units)}>
       {passes.map((pass, index) => (
         <fieldset className="sub-fields" key={`${index === 0 ? 'first' : 'second'}`}>
           <legend>{index === 0 ? 'First pass' : 'Second pass'}</legend>
@@ -194,7 +197,7 @@ export function Passes({ plan }: { readonly plan: Plan }): ReactElement {
       >
         {passes.length > 1 ? 'One pass only' : 'Add a second pass'}
       </button>
-    </Section>
+    </Fold>
   );
 }
 
@@ -208,7 +211,7 @@ export function Machine({ plan }: { readonly plan: Plan }): ReactElement {
     ['step_lbPerAc', 'Step', 0.01],
   ] as const;
   return (
-    <Section title="Machine">
+    <Fold name="machine" title="Machine" says={BASIS_WORDS.machine.says(machine, units)}>
       {rows.map(([key, label, min]) => (
         <NumberField
           key={key}
@@ -239,6 +242,6 @@ export function Machine({ plan }: { readonly plan: Plan }): ReactElement {
         }
         onBlank={() => editPart('rates', 'any number of rates', { machine: { ...machine, distinctRates: null } })}
       />
-    </Section>
+    </Fold>
   );
 }

@@ -4,7 +4,7 @@ import type { Credit } from '../../core/rates/settings.ts';
 import { editPart } from '../store/document.ts';
 import { NumberField, SelectField, TextField } from '../ui/Fields.tsx';
 import { shortNumber } from '../ui/format.ts';
-import { Section } from '../ui/PanelFrame.tsx';
+import { Fold } from './BasisFold.tsx';
 import { WherePicker } from './WherePicker.tsx';
 
 /** A credit as it begins; every figure in it is then asked for. */
@@ -49,7 +49,12 @@ export function Credits({ plan }: { readonly plan: Plan }): ReactElement {
       credits.map((one, i) => (i === index ? next : one)),
     );
   return (
-    <Section title="Credits" aside="only what came after the sample counts">
+    <Fold
+      name="credits"
+      title="Credits"
+      says={credits.length === 0 ? 'none' : credits.map(({ name }) => name).join(', ')}
+    >
+      <p className="small ink3">Only what came after the sample counts: the test has seen the rest.</p>
       {credits.map((credit, index) => (
         // Two credits may be alike in every word: their place tells them apart.
         // biome-ignore lint/suspicious/noArrayIndexKey: see above
@@ -140,7 +145,7 @@ export function Credits({ plan }: { readonly plan: Plan }): ReactElement {
           </button>
         ))}
       </div>
-    </Section>
+    </Fold>
   );
 }
 

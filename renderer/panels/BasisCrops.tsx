@@ -6,7 +6,7 @@ import { editPart } from '../store/document.ts';
 import { useResults } from '../store/results.ts';
 import { NumberField, SelectField } from '../ui/Fields.tsx';
 import { shortNumber } from '../ui/format.ts';
-import { Section } from '../ui/PanelFrame.tsx';
+import { Fold } from './BasisFold.tsx';
 
 const MOST_FOLLOWING = 3;
 
@@ -21,7 +21,15 @@ export function Rotation({ plan }: { readonly plan: Plan }): ReactElement {
       thenCrops.map((one, i) => (i === index ? { ...one, ...patch } : one)),
     );
   return (
-    <Section title="Crops after this one" aside={thenCrops.length === 0 ? 'the same crop each year' : undefined}>
+    <Fold
+      name="rotation"
+      title="Crops after this one"
+      says={
+        thenCrops.length === 0
+          ? 'the same crop each year'
+          : thenCrops.map(({ crop }) => CROPS.find(({ id }) => id === crop)?.name.toLowerCase() ?? crop).join(', ')
+      }
+    >
       {thenCrops.map((one, index) => {
         const crop = CROPS.find(({ id }) => id === one.crop);
         const season = `season ${index + 2}`;
@@ -100,7 +108,7 @@ export function Rotation({ plan }: { readonly plan: Plan }): ReactElement {
           </button>
         </div>
       )}
-    </Section>
+    </Fold>
   );
 }
 

@@ -6,8 +6,9 @@ import { editPart } from '../store/document.ts';
 import { useView } from '../store/view.ts';
 import { NumberField, SelectField, TextField } from '../ui/Fields.tsx';
 import { money, number, quantity, shortNumber, unitOf } from '../ui/format.ts';
-import { Section } from '../ui/PanelFrame.tsx';
+import { Fold } from './BasisFold.tsx';
 import { Density } from './BasisSecond.tsx';
+import { productWords } from './basis-words.ts';
 
 type Product = Plan['rates']['product'];
 
@@ -18,8 +19,10 @@ export function ProductFields({ plan }: { readonly plan: Plan }): ReactElement {
     editPart('rates', label, { product: { ...product, ...patch } });
   const listed = PRODUCTS.find((one) => one.name === product.name && one.k2o_pct === product.k2o_pct);
   const salt = SALTS[product.salt];
+  const units = useView((view) => view.units);
   return (
-    <Section title="Product" aside={listed?.source}>
+    <Fold name="product" title="Product" says={productWords(product, units)}>
+      {listed && <p className="small ink3">{listed.source}</p>}
       <SelectField
         label="Product"
         setting="rates.product"
@@ -125,7 +128,7 @@ export function ProductFields({ plan }: { readonly plan: Plan }): ReactElement {
         {salt.name}: at most {number(salt.mostK2O_pct, 1)} % K₂O by chemistry
         {salt.cl_pct > 0 ? `, about ${number(salt.cl_pct)} % chloride` : ', no chloride'}.
       </p>
-    </Section>
+    </Fold>
   );
 }
 
@@ -135,7 +138,11 @@ export function Money({ plan }: { readonly plan: Plan }): ReactElement {
   const units = useView((view) => view.units);
   const each = CROPS.find((one) => one.id === crop)?.yieldUnit.split('/')[0] ?? 'bu';
   return (
-    <Section title="Money">
+    <Fold
+      name="money"
+      title="Money"
+      says={`${quantity(product.price_perTon, 'pricePerTon', units)}, ${quantity(charge_perAcPerPass, 'moneyPerArea', units)} a pass, crop ${cropPrice_perUnit === null ? 'not told' : money(cropPrice_perUnit, 2)}`}
+    >
       <NumberField
         label="Price of the product"
         setting="rates.product.price_perTon"
@@ -170,6 +177,6 @@ export function Money({ plan }: { readonly plan: Plan }): ReactElement {
         onCommit={(price) => editPart('rates', `crop price ${money(price, 2)}`, { cropPrice_perUnit: price })}
         onBlank={() => editPart('rates', 'no crop price', { cropPrice_perUnit: null })}
       />
-    </Section>
+    </Fold>
   );
 }

@@ -4,7 +4,7 @@ import type { ResponseCurve } from '../../core/rates/settings.ts';
 import { editPart } from '../store/document.ts';
 import { NumberField, SelectField, TextField } from '../ui/Fields.tsx';
 import { shortNumber } from '../ui/format.ts';
-import { Section } from '../ui/PanelFrame.tsx';
+import { Fold } from './BasisFold.tsx';
 
 const MODELS = ['linear plateau', 'quadratic plateau', 'Mitscherlich'] as const;
 
@@ -17,7 +17,7 @@ export function Response({ plan }: { readonly plan: Plan }): ReactElement {
   const set = (label: string, next: ResponseCurve | null): void => editPart('rates', label, { response: next });
   if (!response)
     return (
-      <Section title="Response of the crop" aside="none entered">
+      <Fold name="response" title="Response of the crop" says="none entered">
         <p className="ink2 small">
           With a curve of relative yield against soil-test K, from a bulletin or from trials of your own, the plan can
           say what a rate may return and share a budget by the next dollar.
@@ -40,10 +40,15 @@ export function Response({ plan }: { readonly plan: Plan }): ReactElement {
             Enter a curve
           </button>
         </div>
-      </Section>
+      </Fold>
     );
   return (
-    <Section title="Response of the crop" aside="relative yield against soil-test K">
+    <Fold
+      name="response"
+      title="Response of the crop"
+      says={`${response.model}, from ${shortNumber(response.atZero_pct)} %`}
+    >
+      <p className="small ink3">Relative yield against soil-test K.</p>
       <SelectField
         label="Shape"
         setting="rates.response.model"
@@ -97,6 +102,6 @@ export function Response({ plan }: { readonly plan: Plan }): ReactElement {
           Take the curve out
         </button>
       </div>
-    </Section>
+    </Fold>
   );
 }

@@ -6,7 +6,8 @@ import { editPart } from '../store/document.ts';
 import { useView } from '../store/view.ts';
 import { NumberField, SelectField, TextField } from '../ui/Fields.tsx';
 import { number, quantity, shortNumber } from '../ui/format.ts';
-import { Section } from '../ui/PanelFrame.tsx';
+import { Fold } from './BasisFold.tsx';
+import { secondWords } from './basis-words.ts';
 import { WherePicker } from './WherePicker.tsx';
 
 const MOST_PARTS = 6;
@@ -38,7 +39,7 @@ export function Second({ plan }: { readonly plan: Plan }): ReactElement {
   const set = (label: string, next: SecondProduct | null): void => editPart('rates', label, { second: next });
   if (!second)
     return (
-      <Section title="A second product" aside="none">
+      <Fold name="second" title="A second product" says="none">
         <div className="hand-acts">
           <button
             type="button"
@@ -53,11 +54,11 @@ export function Second({ plan }: { readonly plan: Plan }): ReactElement {
             Add a second product
           </button>
         </div>
-      </Section>
+      </Fold>
     );
   const { product, gives } = second;
   return (
-    <Section title="A second product" aside={`${shortNumber(product.k2o_pct)} % K₂O`}>
+    <Fold name="second" title="A second product" says={secondWords(second)}>
       <SelectField
         label="Product"
         setting="rates.second.product"
@@ -159,7 +160,7 @@ export function Second({ plan }: { readonly plan: Plan }): ReactElement {
           One product only
         </button>
       </div>
-    </Section>
+    </Fold>
   );
 }
 
@@ -178,9 +179,10 @@ export function Blend({ plan }: { readonly plan: Plan }): ReactElement {
       ),
     );
   return (
-    <Section
+    <Fold
+      name="blend"
       title="Blend"
-      aside={blend.length === 0 ? 'a straight product' : `${shortNumber(total, 2)} % of 100 % by weight`}
+      says={blend.length === 0 ? 'a straight product' : `${shortNumber(total, 2)} % of 100 % by weight`}
     >
       {blend.map((part, index) => (
         // Parts may be alike: their place tells them apart.
@@ -270,7 +272,7 @@ export function Blend({ plan }: { readonly plan: Plan }): ReactElement {
       {blend.length > 0 && Math.abs(total - 100) > 0.005 && (
         <p className="small field-error">The parts add up to {number(total, 1)} %, and must be 100 %.</p>
       )}
-    </Section>
+    </Fold>
   );
 }
 

@@ -1,10 +1,11 @@
 import './budget.css';
 import type { ReactElement } from 'react';
+import { LB_PER_SHORT_TON } from '../../core/base/units.ts';
 import type { Plan } from '../../core/plan/schema.ts';
 import type { Budget as BudgetSettings } from '../../core/rates/settings.ts';
 import type { BudgetWay, RatesOut } from '../../core/rates/types.ts';
 import { editPart } from '../store/document.ts';
-import { openPanel, useView } from '../store/view.ts';
+import { useView } from '../store/view.ts';
 import { NumberField, SelectField } from '../ui/Fields.tsx';
 import { figure, money, number, quantity, shortNumber, type UnitSystem, unitOf } from '../ui/format.ts';
 import { Section } from '../ui/PanelFrame.tsx';
@@ -29,11 +30,11 @@ export function Budget({ plan, rates, fresh }: BudgetProps): ReactElement {
   const ways = rates.budget ?? [];
   return (
     <div className={fresh ? undefined : 'stale-figures'}>
-      <Amount budget={budget} />
+      <Amount budget={budget} totals={rates.totals} />
       {budget && ways.length > 0 && (
         <>
-          <Spend plan={plan} budget={budget} way={ways.find(({ rule }) => rule === budget.rule) ?? ways[0] ?? null} />
-          <Ways plan={plan} rates={rates} budget={budget} />
+          <Spend rates={rates} budget={budget} way={ways.find(({ rule }) => rule === budget.rule) ?? ways[0] ?? null} />
+          <Ways rates={rates} budget={budget} />
           <Undone ways={ways} />
         </>
       )}
@@ -44,28 +45,46 @@ export function Budget({ plan, rates, fresh }: BudgetProps): ReactElement {
 
 const set = (label: string, budget: BudgetSettings | null): void => editPart('rates', label, { budget });
 
-function Amount({ budget }: { readonly budget: BudgetSettings | null }): ReactElement {
+/** What the plan takes as it is, so that a limit begins by changing nothing. */
+const takenNow = (by: BudgetSettings['by'], { cost, product_tons }: RatesOut['totals']): number =>
+  by === 'dollars' ? Math.ceil(cost) : Math.ceil(product_tons * 100) / 100;
+
+function Amount({
+  budget,
+  totals,
+}: {
+  readonly budget: BudgetSettings | null;
+  readonly totals: RatesOut['totals'];
+}): ReactElement {
   const units = useView((view) => view.units);
   if (!budget)
     return (
       <Section title="No limit is set">
         <p className="ink2">
           The plan gives every zone what its ledger asks for. With less money, or fewer tons on hand, say how much there
-          is; the three ways to share it then stand side by side.
+          is; the three ways to share it then stand side by side. It begins with what the plan takes now.
         </p>
         <div className="hand-acts">
           <button
             type="button"
             className="btn s"
             data-setting="rates.budget"
-            onClick={() => set('a budget in dollars', { by: 'dollars', amount: 0, rule: 'all alike' })}
+            onClick={() =>
+              set('a budget in dollars', { by: 'dollars', amount: takenNow('dollars', totals), rule: 'all alike' })
+            }
           >
             Set dollars
           </button>
           <button
             type="button"
             className="btn s"
-            onClick={() => set('a budget in tons', { by: 'tons', amount: 0, rule: 'all alike' })}
+            onClick={() =>
+              set('a budget in tons', {
+                by: 'tons',
+                amount: takenNow('tons', totals),
+                rule: 'all alike',
+              })
+            }
           >
             Set tons on hand
           </button>
@@ -82,7 +101,7 @@ function Amount({ budget }: { readonly budget: BudgetSettings | null }): ReactEl
           { value: 'dollars', label: 'dollars, product and passes' },
           { value: 'tons', label: 'tons of product on hand' },
         ]}
-        onCommit={(by) => set(`budget by ${by}`, { ...budget, by })}
+        onCommit={(by) => set(`budget by ${by}`, { ...budget, by, amount: takenNow(by, totals) })}
       />
       <NumberField
         label={budget.by === 'dollars' ? 'Dollars' : 'Product on hand'}
@@ -107,30 +126,36 @@ function Amount({ budget }: { readonly budget: BudgetSettings | null }): ReactEl
   );
 }
 
-/** What the ledger asks for without a limit, in tons and dollars of product alone where the charge cannot be told apart. */
+/** What the ledger asks for without a limit, what there is, and what the chosen way leaves. */
 function Spend({
-  plan,
+  rates,
   budget,
   way,
 }: {
-  readonly plan: Plan;
+  readonly rates: RatesOut;
   readonly budget: BudgetSettings;
   readonly way: BudgetWay | null;
 }): ReactElement | null {
   const units = useView((view) => view.units);
   if (!way) return null;
-  const dollars = budget.by === 'dollars';
+  const asked_lb = way.zones.reduce((sum, zone) => sum + zone.asked_lbPerAc * acresOf(rates, zone.key), 0);
+  const asked_tons = asked_lb / LB_PER_SHORT_TON;
+  const tons = (value: number): string => quantity(value, 'tons', units, 2);
+  const toSpend = budget.by === 'dollars' ? money(budget.amount) : tons(budget.amount);
   const cells = [
-    ['to spend', dollars ? money(budget.amount) : quantity(budget.amount, 'tons', units)],
-    ['this way takes', dollars ? money(way.cost) : quantity(way.tons, 'tons', units, 2)],
-    ['left undone', `${number(way.undone_lbK2O)} lb K₂O`],
+    ['asked for', tons(asked_tons), 'without a limit'],
+    ['to spend', toSpend, `takes ${tons(way.tons)}, ${money(way.cost)}`],
+    ['short by', tons(Math.max(0, asked_tons - way.tons)), `${number(way.undone_lbK2O)} lb K₂O undone`],
   ] as const;
   return (
-    <dl className="budget-spend" aria-label={`Budget of ${plan.name}`}>
-      {cells.map(([name, value]) => (
+    <dl className="budget-spend">
+      {cells.map(([name, value, under]) => (
         <div key={name}>
           <dt>{name}</dt>
-          <dd>{value}</dd>
+          <dd>
+            {value}
+            <small>{under}</small>
+          </dd>
         </div>
       ))}
     </dl>
@@ -138,16 +163,15 @@ function Spend({
 }
 
 interface WaysProps {
-  readonly plan: Plan;
   readonly rates: RatesOut;
   readonly budget: BudgetSettings;
 }
 
-function Ways({ plan, rates, budget }: WaysProps): ReactElement {
+function Ways({ rates, budget }: WaysProps): ReactElement {
   const units = useView((view) => view.units);
   const ways = rates.budget ?? [];
   const most = Math.max(1, ...ways.flatMap((way) => way.zones.map((zone) => zone.asked_lbPerAc)));
-  const curve = plan.rates.response !== null && plan.rates.cropPrice_perUnit !== null;
+  const without = rates.zones.filter((zone) => !ways.some((way) => way.zones.some(({ key }) => key === zone.key)));
   return (
     <fieldset className="section budget-ways" data-setting="rates.budget.rule">
       <legend className="section-head">
@@ -168,12 +192,9 @@ function Ways({ plan, rates, budget }: WaysProps): ReactElement {
           <Bars way={way} rates={rates} most={most} units={units} />
         </label>
       ))}
-      {!curve && (
+      {without.length > 0 && (
         <p className="small ink3 under">
-          Equal next dollar needs a response curve and the price of the crop.{' '}
-          <button type="button" className="btn s" onClick={() => openPanel('rates', 'basis')}>
-            Enter them
-          </button>
+          Not shared in: zone {without.map(({ letter }) => letter).join(', ')}, withheld.
         </p>
       )}
     </fieldset>
@@ -187,8 +208,11 @@ function sentenceOf(way: BudgetWay, rates: RatesOut): string {
   if (cut.length === 0) return 'no zone is cut';
   const most = cut.reduce((a, b) => (b.cut > a.cut ? b : a));
   const letter = rates.zones.find(({ key }) => key === most.key)?.letter ?? '';
-  return `${letter} is cut most; ${cut.length} of ${way.zones.length} zones are cut`;
+  if (cut.length === cuts.length) return `every zone is cut, ${letter} most`;
+  return `${letter} is cut most; ${cut.length} of ${way.zones.length} are cut`;
 }
+
+const acresOf = (rates: RatesOut, key: string): number => rates.zones.find((zone) => zone.key === key)?.acres ?? 0;
 
 const BAR_PX = 46;
 

@@ -2,6 +2,7 @@ import './compare.css';
 import type { ReactElement } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
 import type { Alternative, RatesOut, SpendingPath } from '../../core/rates/types.ts';
+import { SpendingPlot } from '../charts/SpendingPlot.tsx';
 import { editPart } from '../store/document.ts';
 import { useView } from '../store/view.ts';
 import { NumberField } from '../ui/Fields.tsx';
@@ -72,6 +73,10 @@ function Alternatives({ alternatives }: { readonly alternatives: readonly Altern
           ))}
         </tbody>
       </table>
+      <p className="small ink3 under">
+        Bars: acres given too little to the left, solid; too much to the right, dashed. Counted cell by cell, so that a
+        zone’s own spread shows in the plan’s line too.
+      </p>
     </Section>
   );
 }
@@ -90,6 +95,20 @@ function Share({ one, most }: { readonly one: Alternative; readonly most: number
   );
 }
 
+/** How long the ground is the user's to farm: what is banked in it beyond that is somebody else's. */
+export const LandYears = ({ plan }: { readonly plan: Plan }): ReactElement => (
+  <NumberField
+    label="Years the land is yours to farm"
+    setting="rates.land_years"
+    measure="whole"
+    whole
+    min={1}
+    max={30}
+    value={plan.rates.land_years}
+    onCommit={(land_years) => editPart('rates', `land for ${land_years} years`, { land_years })}
+  />
+);
+
 function Spending({
   plan,
   paths,
@@ -101,16 +120,8 @@ function Spending({
   const years = paths?.[0]?.years ?? [];
   return (
     <Section title="At once, or every year" aside="the same dollars over the years">
-      <NumberField
-        label="Years the land is yours to farm"
-        setting="rates.land_years"
-        measure="whole"
-        whole
-        min={1}
-        max={30}
-        value={plan.rates.land_years}
-        onCommit={(land_years) => editPart('rates', `land for ${land_years} years`, { land_years })}
-      />
+      <LandYears plan={plan} />
+      {paths && <SpendingPlot paths={paths} />}
       {paths === null ? (
         <p className="small ink3">Not worked out: a figure that it needs is missing.</p>
       ) : (

@@ -1,14 +1,19 @@
 import './guides.css';
-import type { ReactElement } from 'react';
+import { type ReactElement, useMemo } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
+import { CROPS } from '../../core/rates/crops.ts';
+import { CURVE_K_PPM, guideCurves } from '../../core/rates/guides/curves.ts';
 import { type GuideRow, guideTable } from '../../core/rates/guides/table.ts';
 import type { GuideAnswer } from '../../core/rates/guides/types.ts';
 import type { ZoneRate } from '../../core/rates/types.ts';
+import { type GuideLine, GuidePlot } from '../charts/GuidePlot.tsx';
 import { editPart } from '../store/document.ts';
+import { useResults } from '../store/results.ts';
 import { useView } from '../store/view.ts';
-import { figure, number, readable, unitOf } from '../ui/format.ts';
+import { figure, MEASURES, number, readable, shortNumber, type UnitSystem, unitOf } from '../ui/format.ts';
 import { Note } from '../ui/Note.tsx';
 import { Section } from '../ui/PanelFrame.tsx';
+import { choicesOf, ownCurve } from './zone-plan.ts';
 
 interface GuidesProps {
   readonly plan: Plan;
@@ -18,13 +23,43 @@ interface GuidesProps {
 /** What published recommendations say of the chosen zone, beside this plan's own K2O. One whose formula was seen in print may set the rates. */
 export function Guides({ plan, zone }: GuidesProps): ReactElement {
   const units = useView((view) => view.units);
-  const rows = guideTable({ reading: zone.reading, soil: plan.soil, rates: plan.rates });
+  const out = useResults((results) => results.out);
+  const asked = useMemo(() => {
+    const rates = choicesOf(plan, zone.key, out);
+    const of = { reading: zone.reading, soil: plan.soil, rates };
+    return {
+      rates,
+      rows: guideTable(of),
+      curves: guideCurves(of).curves,
+      own: ownCurve(plan, rates, zone, CURVE_K_PPM),
+    };
+  }, [plan, zone, out]);
+  const { rows } = asked;
+  const lines = linesOf(asked.curves, plan.rates.follows, units);
   const answered = rows.filter((row) => row.answer.ok);
   const refused = rows.filter((row) => !row.answer.ok);
   const rates = answered.map((row) => rateOf(row) ?? 0);
   const most = Math.max(1, zone.k2o_lbPerAc ?? 0, ...rates);
   return (
     <>
+      <Section
+        title="K₂O over soil-test K"
+        aside={`at CEC ${number(zone.reading.cec_meq, 1)}${goalWords(asked.rates)}`}
+      >
+        <GuidePlot
+          k_ppm={CURVE_K_PPM}
+          lines={lines}
+          own={asked.own.map((value) => shown(value, units))}
+          here_ppm={zone.reading.k_ppm}
+          here={shown(ownCurve(plan, asked.rates, zone, [zone.reading.k_ppm])[0] ?? null, units)}
+          zone={zone.letter}
+          unit={unitOf('k2o', units)}
+        />
+        <p className="small ink2">
+          Coloured: this plan’s own lines, before credits and caps. Solid: seen in print or second-hand, may set the
+          rates. Dashed: from memory, stands beside only. The numbers are those of the table.
+        </p>
+      </Section>
       <Section title={`K₂O this year, ${unitOf('k2o', units)}`} aside={`zone ${zone.letter}`}>
         <table className="table guides" data-testid="guides">
           <thead>
@@ -49,6 +84,7 @@ export function Guides({ plan, zone }: GuidesProps): ReactElement {
               <Answered
                 key={row.guide.id}
                 row={row}
+                n={lines.find(({ id }) => id === row.guide.id)?.n ?? null}
                 most={most}
                 plan={zone.k2o_lbPerAc}
                 followed={plan.rates.follows === row.guide.id}
@@ -76,14 +112,44 @@ export function Guides({ plan, zone }: GuidesProps): ReactElement {
   );
 }
 
+const shown = (k2o_lbPerAc: number | null, units: UnitSystem): number | null =>
+  k2o_lbPerAc === null ? null : k2o_lbPerAc * MEASURES.k2o[units].factor;
+
+/** The guides that give a rate somewhere over K, numbered in the order of the list. */
+const linesOf = (
+  curves: ReturnType<typeof guideCurves>['curves'],
+  follows: string | null,
+  units: UnitSystem,
+): readonly GuideLine[] =>
+  curves
+    .filter((curve) => curve.k2o_lbPerAc.some((value) => value !== null && value > 0))
+    .map((curve, index) => ({
+      id: curve.guide.id,
+      name: curve.guide.name,
+      n: index + 1,
+      values: curve.k2o_lbPerAc.map((value) => shown(value, units)),
+      beside: !curve.maySetRate,
+      followed: curve.guide.id === follows,
+    }));
+
+function goalWords({ crop, yieldGoal }: Plan['rates']): string {
+  const known = CROPS.find(({ id }) => id === crop);
+  return known && yieldGoal !== null
+    ? `, ${shortNumber(yieldGoal)} ${known.yieldUnit} of ${known.name.toLowerCase()}`
+    : '';
+}
+
 const rateOf = ({ answer }: GuideRow): number | null => (answer.ok ? answer.k2o_lbPerAc : null);
 
 function Answered({
   row,
+  n,
   most,
   plan,
   followed,
 }: {
+  /** Its number in the plot; null where it has no line there. */
+  readonly n: number | null;
   readonly row: GuideRow;
   readonly most: number;
   readonly followed: boolean;
@@ -96,19 +162,25 @@ function Answered({
   return (
     <tr className={doubtful ? 'guide-doubtful' : undefined}>
       <td>
+        {n !== null && <span className="guide-n">{n}</span>}
         <span>{guide.name}</span>
-        {guide.supersededBy && <span className="small ink3"> superseded</span>}
+        <span className="small ink3">
+          {guide.supersededBy ? ' superseded' : ''}
+          {guide.supersededBy && doubtful ? ',' : ''}
+          {doubtful ? ' from memory' : ''}
+        </span>
         {answer.k2o_lbPerAc !== null && <Bar value={answer.k2o_lbPerAc} most={most} mark={plan} />}
         <p className="small ink2">{readable(answer.how)}</p>
-        {levels(answer) && <p className="small ink3">{levels(answer)}</p>}
-        {answer.cautions.map((sentence) => (
-          <p className="small ink3" key={sentence}>
-            {readable(sentence)}
+        <details className="guide-more small ink3">
+          <summary>Source{answer.cautions.length > 0 ? ' and conditions' : ''}</summary>
+          {levels(answer) && <p>{levels(answer)}</p>}
+          {answer.cautions.map((sentence) => (
+            <p key={sentence}>{readable(sentence)}</p>
+          ))}
+          <p>
+            {guide.source}; {answer.flag}. {readable(guide.validity)}
           </p>
-        ))}
-        <p className="small ink3">
-          {guide.source}; {answer.flag}
-        </p>
+        </details>
         {answer.maySetRate && !followed && (
           <button
             type="button"

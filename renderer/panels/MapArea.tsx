@@ -12,7 +12,7 @@ import { useShownAreas } from '../store/ground.ts';
 import { useResults } from '../store/results.ts';
 import { endSketch, useSketch } from '../store/sketch.ts';
 import type { PanelName } from '../store/view.ts';
-import { openPanel, useView } from '../store/view.ts';
+import { openPanel, selectZone, useView } from '../store/view.ts';
 import { Reading } from './Reading.tsx';
 
 const STAGES_WITH_ZONES = new Set<PanelName>(['zones', 'rates', 'handoff', 'review']);
@@ -64,7 +64,7 @@ export function MapArea(): ReactElement | null {
         units={view.units}
         theme={themeInUse(view.theme)}
         selectedZone={view.selectedZone}
-        onSelectZone={(selectedZone) => useView.setState({ selectedZone })}
+        onSelectZone={(key) => pickZone(key, rated)}
         litSamples={view.litSamples}
         onSelectSample={(id) => showSample(id)}
         spot={view.spot?.at ?? null}
@@ -88,6 +88,13 @@ function chosenLayer(chosen: MapLayer | null, stage: Stage | null, layers: reado
   if (chosen !== null && layers.includes(chosen)) return chosen;
   const wanted = stageLayer(stage);
   return layers.includes(wanted) ? wanted : layers.includes('k_ppm') && stage !== 'field' ? 'k_ppm' : 'samples';
+}
+
+/** A zone picked on the map is chosen everywhere; its rate, picked with the rates open, leads to the account it comes from. */
+function pickZone(key: string | null, rated: boolean): void {
+  selectZone(key);
+  const { panel, tabs } = useView.getState();
+  if (key !== null && rated && panel === 'rates' && tabs.rates !== 'guides') openPanel('rates', 'ledger');
 }
 
 /** A sample picked on the map is lit, and its row stands chosen in the soil panel. */

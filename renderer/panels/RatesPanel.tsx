@@ -6,19 +6,23 @@ import type { RatesOut, ZoneRate } from '../../core/rates/types.ts';
 import { LedgerTable } from '../charts/LedgerTable.tsx';
 import { ThreeAnswers } from '../charts/ThreeAnswers.tsx';
 import { ZoneTabs } from '../charts/ZoneTabs.tsx';
+import { goToSetting, waysTo } from '../commands/problems.ts';
 import { gathered, isFresh } from '../store/derive.ts';
 import { edit, usePlan } from '../store/document.ts';
+import { useRatesChange } from '../store/rates-change.ts';
 import { useResults } from '../store/results.ts';
 import { openPanel, selectZone, useTab, useView } from '../store/view.ts';
 import { CopyButton } from '../ui/CopyButton.tsx';
-import { counted, quantity } from '../ui/format.ts';
+import { counted, money, quantity } from '../ui/format.ts';
 import { Note } from '../ui/Note.tsx';
 import { PanelFrame, Section } from '../ui/PanelFrame.tsx';
 import { AllZones } from './AllZones.tsx';
 import { Basis } from './Basis.tsx';
 import { Budget, budgetWords } from './Budget.tsx';
+import { GOVERNING } from './basis-words.ts';
 import { Compare } from './Compare.tsx';
 import { Guides } from './Guides.tsx';
+import { groundWords } from './ground-words.ts';
 import { HandOverride } from './HandOverride.tsx';
 import { ledgerText } from './ledger-text.ts';
 import { ProblemList } from './Problems.tsx';
@@ -42,6 +46,7 @@ export function RatesPanel(): ReactElement | null {
       sentence={
         <>
           Basis: <b>{basisWords(plan)}</b>
+          <Changed />
         </>
       }
       tabs={[
@@ -89,19 +94,35 @@ export function RatesPanel(): ReactElement | null {
   );
 }
 
-const GOVERNING = {
-  larger: 'Both floors, the larger',
-  ppm: 'The ppm floor',
-  saturation: 'The saturation floor',
-} as const;
-
-/** The basis in a few words: `Both floors, the larger; over 4 years`, or the guide that is followed; then the budget. */
+/** The basis in a few words: `Both floors, the larger; over 4 years`, or the guide that is followed; its name first, the budget last. */
 export function basisWords({ rates }: Plan): string {
   const followed = GUIDES.find(({ id }) => id === rates.follows);
   const years = rates.buildUp_years === 1 ? 'all up front' : `over ${counted(rates.buildUp_years, 'year')}`;
   const words = [followed ? `as ${followed.name} says` : `${GOVERNING[rates.governs]}; ${years}`];
   if (rates.budget) words.push(budgetWords(rates.budget));
-  return words.join('; ');
+  const said = words.join('; ');
+  return rates.basis === '' ? said.charAt(0).toUpperCase() + said.slice(1) : `${rates.basis} (${said})`;
+}
+
+/** What the last change did to tons and dollars, so that a line can be changed and its price seen. */
+function Changed(): ReactElement | null {
+  const change = useRatesChange((state) => state.change);
+  const units = useView((view) => view.units);
+  if (!change) return null;
+  const none = Math.abs(change.tons) < 0.005 && Math.abs(change.cost) < 0.5;
+  const signed = (value: number, text: string): string => (value > 0 ? `+${text}` : text);
+  return (
+    <output className="rates-change" data-testid="rates-change">
+      Since the last change:{' '}
+      {none ? (
+        'tons and dollars as before'
+      ) : (
+        <b>
+          {signed(change.tons, quantity(change.tons, 'tons', units, 2))}, {signed(change.cost, money(change.cost))}
+        </b>
+      )}
+    </output>
+  );
 }
 
 const NoRates = (): ReactElement => (
@@ -141,6 +162,7 @@ function Ledger({ plan, rates, zone, fresh }: LedgerProps): ReactElement {
     <div className={fresh ? 'ledger-place' : 'ledger-place stale-figures'}>
       <ThreeAnswers answers={zone.answers} units={units} />
       {zone.withheld && <Withheld plan={plan} zone={zone} />}
+      <GroundLine zone={zone} />
       <LedgerTable zone={zone} productName={plan.rates.product.name} units={units} />
       <HandOverride plan={plan} zone={zone} />
       <ZoneChoices plan={plan} zone={zone} />
@@ -165,30 +187,52 @@ function Ledger({ plan, rates, zone, fresh }: LedgerProps): ReactElement {
   );
 }
 
+/** What is known of the zone's ground, and where it is told. */
+function GroundLine({ zone }: { readonly zone: ZoneRate }): ReactElement {
+  const words = groundWords(zone.history);
+  return (
+    <p className="ground-line small ink2">
+      <span>Ground: {words === '' ? 'nothing told of its history' : words}</span>
+      <button type="button" className="btn link small" onClick={() => goToSetting('ground.history')}>
+        {words === '' ? 'Tell it' : 'Change it'}
+      </button>
+    </p>
+  );
+}
+
+/** Why there is no rate, with a way to what settles it. */
 function Withheld({ plan, zone }: { readonly plan: Plan; readonly zone: ZoneRate }): ReactElement {
   const units = useView((view) => view.units);
+  const written0 = plan.handoff.withheld === 'written 0';
+  // The ledger of the zone is where this stands.
+  const ways = zone.withheld ? waysTo(zone.withheld).filter(({ label }) => label !== 'Open the ledger') : [];
   return (
     <Note severity="stop">
       <b>
         {quantity(zone.acres, 'area', units)} of zone {zone.letter} are withheld.
       </b>{' '}
-      {zone.withheld?.message} {zone.withheld?.remedy}{' '}
-      {plan.handoff.withheld === 'written 0' ? (
-        'The files say 0 there.'
-      ) : (
-        <button
-          type="button"
-          className="btn s"
-          onClick={() =>
-            edit('withheld ground is written as 0', (now) => ({
-              ...now,
-              handoff: { ...now.handoff, withheld: 'written 0' },
-            }))
-          }
-        >
-          Write 0 there
-        </button>
-      )}
+      {zone.withheld?.message} {zone.withheld?.remedy} {written0 && 'The files say 0 there.'}
+      <span className="hand-acts">
+        {ways.map((way) => (
+          <button type="button" className="btn s" key={way.label} onClick={way.go}>
+            {way.label}
+          </button>
+        ))}
+        {!written0 && (
+          <button
+            type="button"
+            className="btn s"
+            onClick={() =>
+              edit('withheld ground is written as 0', (now) => ({
+                ...now,
+                handoff: { ...now.handoff, withheld: 'written 0' },
+              }))
+            }
+          >
+            Write 0 there
+          </button>
+        )}
+      </span>
     </Note>
   );
 }

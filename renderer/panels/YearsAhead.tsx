@@ -1,5 +1,6 @@
 import type { ReactElement } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
+import { heldBy } from '../../core/rates/holding.ts';
 import type { ZoneRate } from '../../core/rates/types.ts';
 import { PathPlot } from '../charts/PathPlot.tsx';
 import { counted, number } from '../ui/format.ts';
@@ -9,8 +10,9 @@ import { Section } from '../ui/PanelFrame.tsx';
 export function YearsAhead({ plan, zone }: { readonly plan: Plan; readonly zone: ZoneRate }): ReactElement | null {
   if (zone.path.length === 0 && !zone.next) return null;
   const own = plan.rates.zones[zone.key] ?? {};
+  const { light } = heldBy(zone.reading.cec_meq, zone.history, plan.rates.holding);
   return (
-    <Section title="Years ahead" aside="if this plan is kept up; shaded: the doubt in the field factor">
+    <Section title="Years ahead" aside="if this plan is kept up">
       {zone.next && (
         <dl className="figures">
           <dt>End of this season, with this plan</dt>
@@ -19,12 +21,18 @@ export function YearsAhead({ plan, zone }: { readonly plan: Plan; readonly zone:
           <dd>{stands(zone.next.none)}</dd>
         </dl>
       )}
+      <p className="small ink3 under">Soil-test K at each year’s end; shaded: the doubt in the field factor.</p>
       <PathPlot
         path={zone.path}
         k_ppm={zone.reading.k_ppm}
         kSat_pct={zone.reading.kSat_pct}
         floor_ppm={own.floor_ppm ?? plan.rates.floor_ppm}
         floor_pct={own.floor_pct ?? plan.rates.floor_pct}
+        caption={
+          light
+            ? 'No leaching is counted. This is light ground: what stands above the floor is the most that may be left.'
+            : ''
+        }
       />
       {zone.carriedOver_lbK2OPerAc > 0.05 && (
         <p className="small ink2 under">

@@ -6,7 +6,7 @@ import type { ZoneRate } from '../../core/rates/types.ts';
 import { editPart } from '../store/document.ts';
 import { CheckField, NumberField, SelectField } from '../ui/Fields.tsx';
 import { shortNumber } from '../ui/format.ts';
-import { Section } from '../ui/PanelFrame.tsx';
+import { Fold } from './BasisFold.tsx';
 
 interface ZoneChoicesProps {
   readonly plan: Plan;
@@ -34,9 +34,10 @@ export function ZoneChoices({ plan, zone }: ZoneChoicesProps): ReactElement {
   const at = `rates.zones.${zone.key}`;
   const count = Object.keys(own).length;
   return (
-    <Section
+    <Fold
+      name="zone"
       title={`Zone ${zone.letter} by itself`}
-      aside={count === 0 ? 'all as the plan' : `${count} of its own, the rest as the plan`}
+      says={count === 0 ? 'all as the plan' : `${count} of its own, the rest as the plan`}
     >
       <CheckField
         label="Spread nothing here"
@@ -105,6 +106,6 @@ export function ZoneChoices({ plan, zone }: ZoneChoicesProps): ReactElement {
         ]}
         onCommit={(reading) => change(`reading ${reading}`, { reading: reading === 'plan' ? undefined : reading })}
       />
-    </Section>
+    </Fold>
   );
 }

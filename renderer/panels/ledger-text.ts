@@ -14,5 +14,12 @@ export function ledgerText(zone: ZoneRate, productName: string): string {
       return `${String(line.n).padStart(2)}  ${words.join(' · ')}`;
     });
   const rate = zone.rate_lbPerAc === null ? 'withheld' : `${number(zone.rate_lbPerAc)} lb/ac`;
-  return [`Zone ${zone.letter}, ${quantity(zone.acres, 'area', 'US')}`, ...lines, `${productName}: ${rate}`].join('\n');
+  const parts = zone.products.length > 1 ? zone.products : [];
+  const each = parts.map(
+    ({ product, rates_lbPerAc }) => `${product}: ${number(rates_lbPerAc.reduce((sum, pass) => sum + pass, 0))} lb/ac`,
+  );
+  const whole = parts.length > 1 ? 'All products' : productName;
+  return [`Zone ${zone.letter}, ${quantity(zone.acres, 'area', 'US')}`, ...lines, ...each, `${whole}: ${rate}`].join(
+    '\n',
+  );
 }
