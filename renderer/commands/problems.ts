@@ -69,7 +69,8 @@ export function waysTo(problem: Problem): readonly Way[] {
     });
   }
   if (setting !== undefined) ways.push({ label: 'Go to the setting', go: () => goToSetting(setting) });
-  if (ways.length === 0 && problem.stage && problem.stage !== 'review') {
+  const isHere = useView.getState().panel === problem.stage;
+  if (ways.length === 0 && problem.stage && problem.stage !== 'review' && !isHere) {
     const stage: Stage = problem.stage;
     ways.push({ label: 'Open the stage', go: () => openPanel(stage) });
   }

@@ -182,9 +182,13 @@ function NotUnderstood({
         </Section>
       )}
       <div id="soil-watch" />
-      {(kept.length > 0 || others.length > 0 || standOut.length > 0) && (
-        <Section title="Kept, but look at" aside={others.length > 0 ? undefined : `${number(kept.length)} kinds`}>
+      {others.length > 0 && (
+        <Section title="Of the table as a whole" aside={counted(others.length, 'finding')}>
           <ProblemList problems={others} />
+        </Section>
+      )}
+      {(kept.length > 0 || standOut.length > 0) && (
+        <Section title="Kept, but look at" aside={counted(kept.length + (standOut.length > 0 ? 1 : 0), 'kind')}>
           <Kinds kinds={kept} />
           {standOut.length > 0 && (
             <ul className="kinds">

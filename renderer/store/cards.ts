@@ -68,7 +68,7 @@ function card(stage: Made, standing: StageStanding, state: CourseState): Card {
     ...face,
     word: wordOf(standing, stops, progress, stage, state),
     figures: said?.figures ?? [{ value: '', unit: WITHOUT_FIGURES[standing] }],
-    line: said?.line ?? (standing === 'problem' ? (out?.stages[stage].problems[0]?.message ?? '') : ''),
+    line: said?.line ?? (standing === 'problem' ? (out ? firstOf(out.stages[stage].problems) : '') : ''),
     progress,
   };
 }
@@ -80,6 +80,10 @@ const WITHOUT_FIGURES: Record<StageStanding, string> = {
   problem: 'Stopped',
   wait: 'Waiting',
 };
+
+/** What a stage that stopped says of itself: the stop, not a note that came before it. */
+const firstOf = (problems: readonly Problem[]): string =>
+  (problems.find((one) => one.severity === 'stop') ?? problems[0])?.message ?? '';
 
 const stopsOf = (problems: readonly Problem[]): number => problems.filter((one) => one.severity === 'stop').length;
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { groupFiles, nameFrom } from '../../renderer/store/intake.ts';
+import { groupFiles, nameFrom, partsOf } from '../../renderer/store/intake.ts';
 
 const file = (name: string, size = 10) => ({ name, bytes: new Uint8Array(size) });
 
@@ -17,6 +17,17 @@ describe('groups of dropped files', () => {
     const names = groupFiles(files).flatMap((group) => group.names);
     expect(names.sort()).toEqual(files.map((one) => one.name).sort());
   });
+});
+
+describe('what a file is for', () => {
+  const roles = { 'book.xlsx': 'several', 'lab.csv': 'samples', 'notes.txt': 'unused' } as const;
+  const parts = { 'book.xlsx': ['points', 'samples'] } as const;
+  it.each([
+    ['book.xlsx', ['points', 'samples']],
+    ['lab.csv', ['samples']],
+    ['notes.txt', []],
+    ['unheard.of', []],
+  ])('%s', (name, expected) => expect(partsOf({ roles, parts }, name)).toEqual(expected));
 });
 
 describe('name of a plan', () => {
