@@ -162,8 +162,9 @@ function SaveForm({ plan, done }: { readonly plan: Plan; readonly done: () => vo
         <button
           type="button"
           className="btn s"
-          disabled={missing !== null}
+          aria-disabled={missing !== null}
           onClick={() => {
+            if (missing !== null) return;
             saveBasis(name, about);
             done();
           }}

@@ -76,7 +76,7 @@ function Form({ plan, zone, done }: FormProps): ReactElement {
       <TextField label="Who" value={who} onCommit={setWho} />
       <TextField label="Why" value={why} wide onCommit={setWhy} />
       <div className="hand-acts">
-        <button type="button" className="btn s" disabled={missing !== null} onClick={give}>
+        <button type="button" className="btn s" aria-disabled={missing !== null} onClick={give}>
           {missing ?? 'Give this rate'}
         </button>
         <button type="button" className="btn s" onClick={done}>

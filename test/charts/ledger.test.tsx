@@ -64,6 +64,28 @@ describe('the account page', () => {
   });
 });
 
+describe('the account of two products', () => {
+  it('says what there is of each above the rate of both, and carries none of it', () => {
+    const [zone] = rates.zones;
+    const [first] = zone?.products ?? [];
+    if (!zone || !first) throw new Error('no zone');
+    const products = [
+      { ...first, product: '0-0-60', rates_lbPerAc: [100, 40] },
+      { ...first, product: '0-0-50', rates_lbPerAc: [60, 0] },
+    ];
+    const html = page({ ...zone, rate_lbPerAc: 200, products });
+    const parts = [...html.matchAll(/<tr class="ledger-part">(.*?)<\/tr>/g)].map(([, cells = '']) =>
+      [...cells.matchAll(/<t[dh][^>]*>(.*?)<\/t[dh]>/g)].map(([, text = '']) => text.replace(/<[^>]+>.*/, '')),
+    );
+    expect(parts).toEqual([
+      ['', '0-0-60', '140', ''],
+      ['', '0-0-50', '60', ''],
+    ]);
+    expect(html).toContain('<b>All products, lb/ac</b>');
+    expect(carried(html).find(({ row }) => row === 'end')?.figure).toBe('200');
+  });
+});
+
 describe('beside the account', () => {
   it('shows both readings and the plan in the same place', () => {
     const html = renderToStaticMarkup(
