@@ -1,6 +1,7 @@
 import { makeBuckets, nearest } from './buckets.kernel.ts';
 import { AT_SAMPLE_M2, type IdwJob, idwRows, keepWithin, spreadBlocks, tileSide, weigh } from './idw.kernel.ts';
 import { type OthersScan, scanAll, scanNearest } from './others.kernel.ts';
+import { addPairs, isPaired, type Pairs, pairsPrediction, SUMS } from './pairs.kernel.ts';
 import type { LayerError } from './types.ts';
 
 export type { IdwJob } from './idw.kernel.ts';
@@ -132,10 +133,18 @@ export function scanOthers(
 } {
   const scan = scanOf(x, y, layers, powers, neighbours, radius_m);
   const counts = [...scan.counts, ...(scan.all ? [0] : [])];
+  // Every sample to all others, at powers that follow from one another: each pair is then weighed once for both.
+  const pairs = scan.all && powers.every(isPaired) ? pairsOf(scan) : null;
   return {
-    step: (from, to) => scanSamples(scan, from, to),
-    errors: () =>
-      layers.map((z, layer) =>
+    step(from, to) {
+      if (layers.length === 0) return;
+      if (scan.counts.length > 0) scanNearest(scan, from, to);
+      if (pairs) addPairs(pairs, from, to);
+      else if (scan.all) scanAll(scan, from, to);
+    },
+    errors: () => {
+      if (pairs) takePairs(pairs, scan);
+      return layers.map((z, layer) =>
         counts.flatMap((count, c) =>
           powers.map((power, p) => {
             const predicted = scan.predicted[(c * powers.length + p) * layers.length + layer];
@@ -143,8 +152,35 @@ export function scanOthers(
             return { power, neighbours: count, rmse, mae };
           }),
         ),
-      ),
+      );
+    },
   };
+}
+
+function pairsOf({ buckets, layers, powers, most_m2, root, half }: OthersScan): Pairs {
+  const { x, y } = buckets;
+  return {
+    x,
+    y,
+    layers,
+    sums: layers.map(() => new Float64Array(SUMS * x.length)),
+    same: new Int32Array(x.length).fill(-1),
+    most_m2,
+    low: powers.some((power) => power <= 3),
+    high: powers.some((power) => power > 3),
+    root,
+    half,
+  };
+}
+
+/** What the pairs so far predict, where the scan keeps its "all". */
+function takePairs(pairs: Pairs, { layers, powers, counts, predicted }: OthersScan): void {
+  layers.forEach((_, layer) => {
+    powers.forEach((power, p) => {
+      const out = predicted[(counts.length * powers.length + p) * layers.length + layer];
+      if (out) pairsPrediction(pairs, layer, power, out);
+    });
+  });
 }
 
 function scanOf(
