@@ -114,8 +114,8 @@ function Extraction({ plan }: { readonly plan: Plan }): ReactElement {
 }
 
 const FORMS = [
-  { value: '12 x (7 - buffer pH)', label: 'H = 12 × (7 − buffer pH)' },
-  { value: '8 x (8 - buffer pH)', label: 'H = 8 × (8 − buffer pH)' },
+  { value: '12 x (7 - buffer pH)', label: '12 × (7 − buffer pH)' },
+  { value: '8 x (8 - buffer pH)', label: '8 × (8 − buffer pH)' },
   { value: 'factor x (start - buffer pH)', label: 'a factor and start of your own' },
   { value: 'no acidity', label: 'none counted' },
 ] as const;
@@ -137,7 +137,7 @@ function Chemistry({ plan }: { readonly plan: Plan }): ReactElement {
         onCommit={(cec) => editPart('soil', `CEC: ${cec}`, { cec })}
       />
       <SelectField
-        label="Acidity"
+        label="Acidity H is"
         hint="the lab’s own buffer decides the form"
         setting="soil.acidity"
         value={acidity.form}

@@ -84,7 +84,7 @@ function Ratio(props: {
                 × {shortNumber(ratio.factor)}
               </button>
               <span className="ink2">
-                {ratio.region ?? 'region not told'}, {ratio.source}
+                {ratio.region === null ? ratio.source : `${ratio.region}, ${ratio.source}`}
                 {ratio.turned && ', turned round'}
               </span>
             </li>

@@ -8,6 +8,7 @@ import { editPart, usePlan } from '../store/document.ts';
 import { useView } from '../store/view.ts';
 import { NumberField, Select } from '../ui/Fields.tsx';
 import { shortNumber, shownValue } from '../ui/format.ts';
+import { hasReasonColumn } from './LabRow.tsx';
 import {
   columnUse,
   confirmKey,
@@ -37,6 +38,7 @@ export function LabHead(props: LabHeadProps): ReactElement {
   const asks = (use: ColumnUse): string =>
     doubtful.has(use.column) && !confirmed.has(confirmKey(table, use)) ? 'asks' : '';
   const ofWhat = table.columns.some((column) => needsMore(columnUse(uses, column), uses));
+  const spare = hasReasonColumn(table) ? <td className="spare" /> : null;
   return (
     <thead>
       <tr className="lab-names">
@@ -48,6 +50,11 @@ export function LabHead(props: LabHeadProps): ReactElement {
             {column}
           </th>
         ))}
+        {spare && (
+          <th scope="col" className="spare">
+            Why it is set aside
+          </th>
+        )}
       </tr>
       <tr className="lab-is">
         <th scope="row" className="row-n">
@@ -68,6 +75,7 @@ export function LabHead(props: LabHeadProps): ReactElement {
             </td>
           );
         })}
+        {spare}
       </tr>
       <tr className="lab-in">
         <th scope="row" className="row-n">
@@ -92,6 +100,7 @@ export function LabHead(props: LabHeadProps): ReactElement {
             </td>
           );
         })}
+        {spare}
       </tr>
       {ofWhat && plan && (
         <tr className="lab-of">
@@ -103,6 +112,7 @@ export function LabHead(props: LabHeadProps): ReactElement {
               <OfWhat {...props} plan={plan} use={columnUse(uses, column)} />
             </td>
           ))}
+          {spare}
         </tr>
       )}
       <tr className="lab-spread">
@@ -119,6 +129,7 @@ export function LabHead(props: LabHeadProps): ReactElement {
             </td>
           );
         })}
+        {spare}
       </tr>
     </thead>
   );

@@ -13,6 +13,9 @@ export const ROW_PX = 29;
 /** Columns that a reason needs to be read in one line. */
 const ROOM = 4;
 
+/** Whether a table is so narrow that reasons stand in a column of their own, behind the others. */
+export const hasReasonColumn = (table: TableColumns): boolean => table.columns.length <= ROOM;
+
 interface LabRowProps {
   readonly row: SoilRow;
   readonly table: TableColumns;
@@ -39,7 +42,9 @@ export function LabRow({ row, table, uses, chosen }: LabRowProps): ReactElement 
         {worst && <SeverityMark severity={worst} />}
         {outlier && <OutlierMark />}
       </th>
-      {row.kept || row.reasons.length === 0 ? (
+      {hasReasonColumn(table) ? (
+        <PlainCells row={row} table={table} uses={uses} />
+      ) : row.kept || row.reasons.length === 0 ? (
         table.columns.map((column, index) => (
           <Cell key={column} row={row} index={index} use={columnUse(uses, column)} />
         ))
@@ -74,6 +79,16 @@ function Cell({
   ].join(' ');
   return <td className={kind}>{row.cells[index] ?? ''}</td>;
 }
+
+/** Every cell, and behind them why the row is set aside. */
+const PlainCells = ({ row, table, uses }: Omit<LabRowProps, 'chosen'>): ReactElement => (
+  <>
+    {table.columns.map((column, index) => (
+      <Cell key={column} row={row} index={index} use={columnUse(uses, column)} />
+    ))}
+    <td className="why beside">{row.kept ? '' : row.reasons.map((reason) => reason.message).join(' ')}</td>
+  </>
+);
 
 /** The cells around the reason: it stands behind the bad cell where there is room, otherwise before it. */
 function AsideCells({ row, table, uses }: Omit<LabRowProps, 'chosen'>): ReactElement {

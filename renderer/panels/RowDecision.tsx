@@ -1,4 +1,4 @@
-import { type ReactElement, useId, useState } from 'react';
+import { type ReactElement, useEffect, useId, useRef, useState } from 'react';
 import type { SoilRow } from '../../core/soil/types.ts';
 import { LAYER_NAMES } from '../../core/surfaces/types.ts';
 import { decide, letGo } from '../commands/rows.ts';
@@ -6,7 +6,7 @@ import { usePlan } from '../store/document.ts';
 import { type Residual, rowKey, useOutliers } from '../store/outliers.ts';
 import { useSurfacesView } from '../store/surfaces-view.ts';
 import { flyTo, openPanel } from '../store/view.ts';
-import { number } from '../ui/format.ts';
+import { number, readable } from '../ui/format.ts';
 
 /** What a person decides about one row, kept or set aside: the other way about, with who says so and why. */
 export function RowDecision({ row }: { readonly row: SoilRow }): ReactElement {
@@ -18,11 +18,13 @@ export function RowDecision({ row }: { readonly row: SoilRow }): ReactElement {
   const [who, setWho] = useState(decisions.at(-1)?.who ?? '');
   const id = useId();
   const { at } = row;
+  const box = useRef<HTMLDivElement>(null);
+  useEffect(() => box.current?.scrollIntoView({ block: 'nearest' }), []);
   const act = (): void => {
     if (why.trim() !== '') decide(row, !row.kept, why, who);
   };
   return (
-    <div className="row-decision" data-testid="row-decision">
+    <div className="row-decision" data-testid="row-decision" ref={box}>
       <p>
         <b>
           Row {row.row}
@@ -37,7 +39,7 @@ export function RowDecision({ row }: { readonly row: SoilRow }): ReactElement {
       </p>
       {row.reasons.map((reason) => (
         <p className="small ink2" key={`${reason.code} ${reason.message}`}>
-          {reason.message} {reason.remedy}
+          {readable(`${reason.message} ${reason.remedy}`)}
         </p>
       ))}
       {outliers.map((one) => (

@@ -225,7 +225,7 @@ export const Kinds = ({ kinds }: { readonly kinds: readonly SoilKind[] }): React
         <div>
           <b>{number(kind.rows.length)}</b> {kind.says} <RowLinks rows={kind.rows} />
           <small>
-            {kind.rows.length === 1 ? `${kind.example.message} ${kind.example.remedy}` : kind.example.remedy}
+            {readable(kind.rows.length === 1 ? `${kind.example.message} ${kind.example.remedy}` : kind.example.remedy)}
           </small>
         </div>
       </li>
