@@ -5,5 +5,10 @@ import type { MapLayer } from '../map/props.ts';
 
 /** Layers that the results hold, in the order of the list. */
 export function mapLayers(out: PlanOut | null): readonly MapLayer[] {
-  return ['samples', ...(out?.surfaces ? layersOf(out.surfaces) : []), ...(out?.rates ? (['rate'] as const) : [])];
+  return [
+    'samples',
+    ...(out?.surfaces ? layersOf(out.surfaces) : []),
+    ...(out?.zones?.balance ? (['balance'] as const) : []),
+    ...(out?.rates ? (['rate'] as const) : []),
+  ];
 }

@@ -16,6 +16,7 @@ import { mapLayers } from './layers.ts';
 import { closePlan, saveCopy, savePlan, trySample, unsaved } from './plans.ts';
 import { nextProblem } from './problems.ts';
 import { chooseRasters } from './rasters.ts';
+import { cutZone, drawZone, paintZone, whyNoZoneTool } from './zone-tools.ts';
 
 /** One thing the window can do, as menu, finder, buttons, shortcuts and tests all read it. */
 export interface Command {
@@ -154,12 +155,17 @@ const layerLabel = (layer: MapLayer): string =>
     ? 'Show the rate'
     : layer === 'samples'
       ? 'Show boundary and samples'
-      : `Show ${isMade(layer) ? LAYER_NAMES[layer].name : 'a layer of your own'}`;
+      : layer === 'balance'
+        ? 'Show the balance classes'
+        : `Show ${isMade(layer) ? LAYER_NAMES[layer].name : 'a layer of your own'}`;
 
 const map: readonly Command[] = [
   { id: 'add-raster', group: 'Map', label: () => 'Add a raster', why: needsPlan, run: chooseRasters },
+  { id: 'draw-zone', group: 'Map', label: () => 'Draw a zone', why: whyNoZoneTool, run: drawZone, finderOnly: true },
+  { id: 'cut-zone', group: 'Map', label: () => 'Cut a zone', why: whyNoZoneTool, run: cutZone, finderOnly: true },
+  { id: 'paint-zone', group: 'Map', label: () => 'Paint a zone', why: whyNoZoneTool, run: paintZone, finderOnly: true },
   { id: 'fit', group: 'Map', label: () => 'Fit the field', keys: ['F'], why: needsPlan, run: () => flyTo(null) },
-  ...(['samples', ...Object.keys(LAYER_NAMES), 'rate'] as MapLayer[]).map(
+  ...(['samples', ...Object.keys(LAYER_NAMES), 'balance', 'rate'] as MapLayer[]).map(
     (layer): Command => ({
       id: `layer-${layer}`,
       group: 'Map',

@@ -15,7 +15,7 @@ export function placeOfSetting(setting: string): { readonly panel: PanelName; re
     case 'rasters':
       return { panel: 'surfaces', tab: 'own' };
     case 'zones':
-      return { panel: 'zones', tab: 'outlines' };
+      return { panel: 'zones', tab: zonesTab(setting) };
     case 'rates':
       return { panel: 'rates', tab: ratesTab(setting) };
     default:
@@ -27,6 +27,11 @@ function ratesTab(setting: string): string {
   if (/^rates\.(overrides|zones)/.test(setting)) return 'ledger';
   if (setting.startsWith('rates.budget')) return 'budget';
   return setting === 'rates.follows' ? 'guides' : 'basis';
+}
+
+function zonesTab(setting: string): string {
+  if (setting.startsWith('zones.edits')) return 'hand';
+  return /^zones\.(names|roles)/.test(setting) ? 'zones' : 'method';
 }
 
 function soilTab(setting: string): string {

@@ -2,7 +2,7 @@ import { useEffect, useState } from 'react';
 import { layerValues } from '../../core/layers/layer.ts';
 import type { SurfacesOut } from '../../core/surfaces/types.ts';
 import type { PaintedLayer } from '../map/painted.ts';
-import type { MapLayer } from '../map/props.ts';
+import { isSurface, type MapLayer } from '../map/props.ts';
 import { compute } from './index.ts';
 
 /**
@@ -11,7 +11,7 @@ import { compute } from './index.ts';
  */
 export function usePainted(layer: MapLayer, surfaces: SurfacesOut | null): PaintedLayer | null {
   const [painted, setPainted] = useState<PaintedLayer | null>(null);
-  const asked = layer === 'rate' || layer === 'samples' ? null : layer;
+  const asked = isSurface(layer) ? layer : null;
   useEffect(() => {
     if (!surfaces) setPainted(null);
     if (!surfaces || asked === null) return;

@@ -11,6 +11,7 @@ import {
 import { localFrame } from '../../core/geo/frame.ts';
 import type { LngLat } from '../../core/geo/types.ts';
 import { figure } from '../ui/format.ts';
+import { BalanceLegend } from './BalanceLegend.tsx';
 import { Caption } from './Caption.tsx';
 import { fitBox, lngPerPx, type Margins, type Point, project } from './camera.ts';
 import {
@@ -207,7 +208,7 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
           <MapTable {...props} />
         </div>
       )}
-      {ground && (
+      {ground && !sketch && (
         <Caption
           title={title}
           lines={captionLines(scene, props)}
@@ -230,6 +231,9 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
           swatch_px={width < 420 ? 25 : 30}
           plated={under.legend}
         />
+      )}
+      {layer === 'balance' && out.zones?.balance && !table && (
+        <BalanceLegend balance={out.zones.balance} units={units} plated={under.legend} />
       )}
       {camera && ground && !table && (
         <Scale bar={scaleBar(metresPerPx, units, Math.min(BAR_MOST_PX, width / 5))} plated={under.scale} />
@@ -269,7 +273,9 @@ function captionLines(
 function belowLetters({ layer }: Scene, { out, units }: FieldMapProps): (zoneKey: string) => LabelText | null {
   if (layer !== 'rate') return () => null;
   const rates = new Map(out.rates?.zones.map((zone) => [zone.key, zone.rate_lbPerAc]));
+  const keptOut = new Set(out.zones?.zones.filter(({ role }) => role === 'keep out').map(({ key }) => key));
   return (key) => {
+    if (keptOut.has(key)) return { text: 'kept out', plate: true };
     const rate = rates.get(key) ?? null;
     return rate === null ? { text: 'withheld', plate: true } : { text: figure(rate, 'rate', units), plate: false };
   };

@@ -25,7 +25,7 @@ export function SketchStrip({ task, onFinish, onEnd }: SketchStripProps): ReactE
           Without a pointer: move the map with the arrow keys, Space puts a corner in its middle.
         </span>
       </p>
-      {(task.shape === 'polygon' || task.shape === 'line') && (
+      {task.shape !== 'point' && (
         <button type="button" className="btn s" onClick={onFinish}>
           Finish
         </button>

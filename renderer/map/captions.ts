@@ -12,6 +12,7 @@ type Units = FieldMapProps['units'];
 export function layerTitle(layer: MapLayer, out: PlanOut, productName: string, units: Units): string {
   if (layer === 'rate') return `Rate, ${unitOf('rate', units)} of ${productName}`;
   if (layer === 'samples') return out.soil ? 'Samples' : 'Boundary';
+  if (layer === 'balance') return 'Balance, ppm and share together';
   if (layer === 'k2oNeed_lbPerAc') return `${LAYER_NAMES[layer].name}, ${unitOf('rate', units)}`;
   return nameWithUnit(nameOf(layer, out.surfaces));
 }
@@ -31,7 +32,7 @@ const LEGEND_WORDS: Partial<Record<LayerId, string>> = {
 
 /** The unit under a legend. */
 export function legendUnit(layer: MapLayer, out: PlanOut, productName: string, units: Units): string {
-  if (layer === 'samples') return '';
+  if (layer === 'samples' || layer === 'balance') return '';
   if (layer === 'rate') return `${unitOf('rate', units)} of ${productName}`;
   if (layer === 'k2oNeed_lbPerAc') return `${unitOf('rate', units)} of K₂O`;
   const { name, unit } = nameOf(layer, out.surfaces);
@@ -45,6 +46,7 @@ export function layerMethod(layer: MapLayer, out: PlanOut, units: Units): string
     if (soil) return `${number(soil.kept)} kept, ${number(soil.setAside)} set aside${soil.setAside > 0 ? ' (×)' : ''}`;
     return field ? `${quantity(field.spreadable_ac, 'area', units)} to be spread` : '';
   }
+  if (layer === 'balance') return 'Each cell in one class, by the plan’s floors and range';
   const { surfaces } = out;
   if (!isMade(layer)) return 'Brought in by you; each colour covers about a seventh of its ground';
   if (out.soil?.kind === 'composites') return 'As the zone composites have it';

@@ -15,7 +15,8 @@ export function rateShapes(out: Pick<PlanOut, 'rates' | 'zones'>): {
   readonly withheld: FeatureCollection;
 } {
   const rateOf = new Map(out.rates?.zones.map((zone) => [zone.key, zone.rate_lbPerAc]));
-  const zones = out.rates && out.zones ? out.zones.zones : [];
+  // What is kept out by its role has no rate: the bare ground shows.
+  const zones = out.rates && out.zones ? out.zones.zones.filter(({ role }) => role !== 'keep out') : [];
   const rates = zones.flatMap((zone) => {
     const rate = rateOf.get(zone.key) ?? null;
     const colour = rate === null ? null : colourOf(RAMPS.rate, rate);

@@ -110,3 +110,28 @@ function packed(hex: string): number {
   const bytes = new Uint8Array([(n >> 16) & 255, (n >> 8) & 255, n & 255, 255]);
   return new Uint32Array(bytes.buffer)[0]!;
 }
+
+/**
+ * Classes without an order as a picture: each pixel takes the colour of the cell it lies in, since nothing lies between two such classes.
+ * Code 0 stays transparent; code n takes colour n - 1.
+ */
+export function paintCodes(
+  codes: Uint8Array,
+  { cols, rows }: Pick<Lattice, 'cols' | 'rows'>,
+  colours: readonly string[],
+  perCell: number,
+): Picture {
+  const width = Math.max(1, Math.round(cols * perCell));
+  const height = Math.max(1, Math.round(rows * perCell));
+  const rgba = new Uint8ClampedArray(width * height * 4);
+  const pixels = new Uint32Array(rgba.buffer);
+  const inks = Uint32Array.from(colours, packed);
+  for (let y = 0; y < height; y++) {
+    const row = rows - 1 - Math.floor((y * rows) / height);
+    for (let x = 0; x < width; x++) {
+      const code = codes[row * cols + Math.floor((x * cols) / width)]!;
+      if (code > 0) pixels[y * width + x] = inks[code - 1]!;
+    }
+  }
+  return { width, height, rgba };
+}

@@ -6,8 +6,11 @@ import type { SketchTask } from '../store/sketch.ts';
 import type { PaintedLayer } from './painted.ts';
 import type { MapShapes } from './shapes.ts';
 
-/** What the map's ground shows: a surface, the rates of all passes together, or only boundary and samples. */
-export type MapLayer = AnyLayerId | 'rate' | 'samples';
+/** What the map's ground shows: a surface, the balance classes, the rates of all passes together, or only boundary and samples. */
+export type MapLayer = AnyLayerId | 'balance' | 'rate' | 'samples';
+
+export const isSurface = (layer: MapLayer): layer is AnyLayerId =>
+  layer !== 'balance' && layer !== 'rate' && layer !== 'samples';
 
 /** An area with a name, drawn over the field: outlined, hatched and named. */
 export interface GroundArea {

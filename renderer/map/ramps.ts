@@ -1,4 +1,5 @@
 import type { LayerId } from '../../core/surfaces/types.ts';
+import type { BalanceClass } from '../../core/zones/balance.ts';
 import { spread } from '../charts/scales.ts';
 
 /**
@@ -89,6 +90,16 @@ export const ON_GROUND = {
   rich: '#CC79A7',
   out: '#14181A',
 } as const;
+
+/** Ground in a balance class: the hue of its mark, pale enough that marks, letters and lines are read on it. */
+export const BALANCE_GROUND = {
+  both: '#f2b68c',
+  pounds: '#f7dc9c',
+  share: '#99c7e0',
+  enough: '#e4e7e8',
+  rich: '#e6bdd2',
+  out: '#7a8084',
+} as const satisfies Record<BalanceClass, string>;
 
 /** Class of what rounds to 0 on a ramp that sets it apart. */
 export const ZERO = -1;

@@ -12,7 +12,7 @@ const LINE_PX = 8;
 export interface Sketch {
   /** Takes what is drawn so far as finished, where it is enough. */
   readonly finish: () => void;
-  /** Puts a corner in the middle of the map: drawing without a pointer. */
+  /** Puts a corner, or a place of the brush, in the middle of the map: drawing without a pointer. */
   readonly cornerAtCentre: () => void;
   readonly end: () => void;
 }
@@ -80,13 +80,36 @@ export async function beginSketch(map: GlMap, task: SketchTask, inks: Inks): Pro
   });
   const canvas = map.getCanvas();
   const onDouble = (): void => finish();
+  // A brush is dragged with a pointer; without one its places are gathered here.
+  let places: LngLat[] = [];
   const finish = (): void => {
+    if (task.shape === 'brush' && places.length > 0) {
+      const gathered = places;
+      places = [];
+      draw.clear();
+      task.onDone(gathered);
+      return;
+    }
     canvas.dispatchEvent(new KeyboardEvent('keyup', { key: 'Enter' }));
   };
   map.on('dblclick', onDouble);
   return {
     finish,
     cornerAtCentre() {
+      if (task.shape === 'brush') {
+        const { lng, lat } = map.getCenter();
+        places = [...places, [lng, lat]];
+        draw.clear();
+        const coordinates = places.length === 1 ? [...places, ...places] : places;
+        draw.addFeatures([
+          {
+            type: 'Feature',
+            geometry: { type: 'LineString', coordinates: coordinates.map(([x, y]) => [rounded(x), rounded(y)]) },
+            properties: { mode: mode.mode },
+          },
+        ]);
+        return;
+      }
       const box = canvas.getBoundingClientRect();
       const at = {
         clientX: box.left + box.width / 2,
@@ -104,6 +127,9 @@ export async function beginSketch(map: GlMap, task: SketchTask, inks: Inks): Pro
     },
   };
 }
+
+/** The drawing library takes no more decimals. */
+const rounded = (degrees: number): number => Number(degrees.toFixed(9));
 
 type Drawn = NonNullable<ReturnType<TerraDrawType['getSnapshotFeature']>>['geometry'];
 

@@ -4,6 +4,7 @@ import { isMade, layerValues } from '../../core/layers/layer.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { AnyLayerId } from '../../core/surfaces/types.ts';
 import type { ZoneArcs } from './arcs.ts';
+import { balancePicture } from './balance-picture.ts';
 import { collection, lineFeature, NOTHING, polygonFeature } from './geojson.ts';
 import {
   compositeShapes,
@@ -13,7 +14,7 @@ import {
   selectedShapes,
   setAsideShapes,
 } from './marks-on-ground.ts';
-import type { FieldMapProps, MapLayer } from './props.ts';
+import { type FieldMapProps, isSurface, type MapLayer } from './props.ts';
 import { type ClassAreas, classAreas, RAMPS, type Ramp } from './ramps.ts';
 import { type DoubtShapes, type GroundShapes, groundShapes } from './shapes.ts';
 import type { FieldView, SurfacePicture } from './view.ts';
@@ -37,11 +38,12 @@ export interface Scene {
 /** Falls back to the plain ground where the results have not come as far as the layer asked for. */
 export function layerThatIs(layer: MapLayer, out: PlanOut): MapLayer {
   if (layer === 'samples') return layer;
+  if (layer === 'balance') return out.zones?.balance && out.surfaces ? layer : 'samples';
   if (layer === 'rate') return out.rates && out.zones ? layer : 'samples';
   return out.surfaces && layerValues(out.surfaces, layer) ? layer : 'samples';
 }
 
-const surfaceOf = (layer: MapLayer): AnyLayerId | null => (layer === 'rate' || layer === 'samples' ? null : layer);
+const surfaceOf = (layer: MapLayer): AnyLayerId | null => (isSurface(layer) ? layer : null);
 
 /** Everything that is drawn, made once for as long as what it is made from stays the same. */
 export function useScene(props: FieldMapProps): Scene {
@@ -49,12 +51,14 @@ export function useScene(props: FieldMapProps): Scene {
   const { field, zones, rates } = out;
   const layer = layerThatIs(preview?.painted.layer ?? asked, out);
   const surfaceId = surfaceOf(layer);
-  const painted = surfaceId === null ? null : (preview?.painted ?? props.painted);
+  const surface = surfaceId === null ? null : (preview?.painted ?? props.painted);
+  const classes = useMemo(() => (layer === 'balance' ? balancePicture(out) : null), [layer, out]);
+  const painted = classes ?? surface;
 
   const ground = useMemo(() => (field ? groundShapes(field) : null), [field]);
   const arcs = zones ? shapes.arcs : null;
   // What the samples say little about concerns what is made from them, not what was brought.
-  const onSurface = surfaceId !== null && isMade(surfaceId);
+  const onSurface = layer === 'balance' || (surfaceId !== null && isMade(surfaceId));
   const doubt = useMemo<DoubtShapes>(
     () => ({ far: onSurface ? shapes.far : [], outside: onSurface && showDoubt ? shapes.outside : [] }),
     [shapes, onSurface, showDoubt],
@@ -76,7 +80,8 @@ export function useScene(props: FieldMapProps): Scene {
     };
   }, [painted]);
   const rateAreas = useMemo<ClassAreas | null>(() => {
-    const given = rates?.zones.filter((zone) => zone.rate_lbPerAc !== null);
+    const keptOut = new Set(zones?.zones.filter(({ role }) => role === 'keep out').map(({ key }) => key));
+    const given = rates?.zones.filter((zone) => zone.rate_lbPerAc !== null && !keptOut.has(zone.key));
     return given
       ? classAreas(
           RAMPS.rate,
@@ -84,9 +89,9 @@ export function useScene(props: FieldMapProps): Scene {
           given.map((zone) => zone.acres * M2_PER_ACRE),
         )
       : null;
-  }, [rates]);
-  const areas = layer === 'rate' ? rateAreas : (painted?.areas ?? null);
-  const ramp = layer === 'rate' ? RAMPS.rate : (painted?.ramp ?? null);
+  }, [rates, zones]);
+  const areas = layer === 'rate' ? rateAreas : (surface?.areas ?? null);
+  const ramp = layer === 'rate' ? RAMPS.rate : (surface?.ramp ?? null);
 
   return { layer, ground, arcs, doubt, doubtful: onSurface, rated, picture, areas, ramp };
 }
@@ -100,9 +105,14 @@ export function useDrawing(view: FieldView | null, scene: Scene, props: FieldMap
     if (!view || !ground) return;
     view.put('ground', collection(polygonFeature(ground.spreadable)));
     view.put('mask', collection(polygonFeature(ground.mask)));
-    view.put('keepOut', collection(polygonFeature(ground.keepOut)));
     view.put('boundary', collection(polygonFeature(ground.whole)));
   }, [view, ground]);
+  const { zones } = props.out;
+  useEffect(() => {
+    if (!view || !ground) return;
+    const byRole = (zones?.zones ?? []).filter(({ role }) => role === 'keep out').flatMap(({ polygons }) => polygons);
+    view.put('keepOut', collection(polygonFeature([...ground.keepOut, ...byRole])));
+  }, [view, ground, zones]);
   useEffect(() => view?.show(picture), [view, picture]);
   const stale = !fresh && props.preview === null;
   useEffect(() => view?.setStale(stale), [view, stale]);

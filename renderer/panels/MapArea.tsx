@@ -4,7 +4,7 @@ import { themeInUse } from '../commands/begin.ts';
 import { mapLayers } from '../commands/layers.ts';
 import { usePainted } from '../compute/use-painted.ts';
 import { FieldMap } from '../map/FieldMap.tsx';
-import type { MapLayer } from '../map/props.ts';
+import { isSurface, type MapLayer } from '../map/props.ts';
 import { isFresh, stageLayer } from '../store/derive.ts';
 import { usePlan } from '../store/document.ts';
 import { usePreview } from '../store/draft.ts';
@@ -38,7 +38,7 @@ export function MapArea(): ReactElement | null {
   if (!plan) return null;
   if (!out?.field) return <Reading />;
   // The map goes over to another layer when its picture is there, title, colours and legend at once.
-  const layer = painted && wanted !== 'rate' && wanted !== 'samples' ? painted.layer : wanted;
+  const layer = painted && isSurface(wanted) ? painted.layer : wanted;
   const rated = layer === 'rate';
   return (
     <>

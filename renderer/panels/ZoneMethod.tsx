@@ -4,11 +4,12 @@ import type { Plan } from '../../core/plan/schema.ts';
 import { type AnyLayerId, LAYER_IDS, type LayerId, type SurfacesOut } from '../../core/surfaces/types.ts';
 import type { ZonesSettings } from '../../core/zones/settings.ts';
 import { chooseZonePolygons, dropZonePolygons } from '../commands/zones.ts';
+import { isFresh } from '../store/derive.ts';
 import { editPart } from '../store/document.ts';
 import { useResults } from '../store/results.ts';
 import { useView } from '../store/view.ts';
 import { CheckField, NumberField, type Option, Select, SelectField, TextField } from '../ui/Fields.tsx';
-import { counted, quantity, readable, shortNumber } from '../ui/format.ts';
+import { counted, number, quantity, readable, shortNumber } from '../ui/format.ts';
 import { Section } from '../ui/PanelFrame.tsx';
 import { readLimits } from './limits.ts';
 
@@ -47,6 +48,7 @@ export function ZoneMethod({ plan }: { readonly plan: Plan }): ReactElement {
   const { zones } = plan;
   return (
     <Section>
+      <Made plan={plan} />
       <SelectField
         label="Zones are"
         setting="zones.method"
@@ -71,6 +73,26 @@ export function ZoneMethod({ plan }: { readonly plan: Plan }): ReactElement {
         onCommit={(smooth) => editPart('zones', smooth ? 'smooth outlines' : 'outlines along the cells', { smooth })}
       />
     </Section>
+  );
+}
+
+/** What came of the method: how many zones, and what of the layers they tell apart. */
+function Made({ plan }: { readonly plan: Plan }): ReactElement | null {
+  const results = useResults();
+  const { zones, surfaces } = results.out ?? { zones: null, surfaces: null };
+  if (!zones || !surfaces) return null;
+  const { method, by, clusters } = plan.zones;
+  const layers: readonly AnyLayerId[] =
+    method === 'clusters' ? clusters.layers : method === 'classes' ? [by.layer] : [];
+  const told = layers.flatMap((layer) => {
+    const share = zones.explained[layer];
+    return share === undefined ? [] : [`${number(100 * share, 0)} % of ${readable(layerName(surfaces, layer).name)}`];
+  });
+  return (
+    <p className={isFresh(plan, results) ? 'zones-made' : 'zones-made stale-figures'} data-testid="zones-made">
+      <b>{counted(zones.zones.length, 'zone')}</b>
+      {told.length > 0 && <span className="ink2"> tell apart {told.join(', ')}</span>}
+    </p>
   );
 }
 
@@ -131,6 +153,7 @@ function Classes({ zones }: { readonly zones: ZonesSettings }): ReactElement {
           surfaces={surfaces}
           layer={by.layer}
           limits={by.breaks}
+          tell
           onCommit={(breaks) =>
             editPart('zones', `limits ${breaks.map((one) => shortNumber(one)).join(', ')}`, { by: { ...by, breaks } })
           }
@@ -376,15 +399,17 @@ interface LimitsProps {
   readonly surfaces: Layers;
   readonly layer: AnyLayerId;
   readonly limits: readonly number[];
+  /** Whether it is said where a value on a limit goes: once is enough. */
+  readonly tell?: boolean;
   readonly onCommit: (limits: number[]) => void;
 }
 
-function Limits({ label, setting, surfaces, layer, limits, onCommit }: LimitsProps): ReactElement {
+function Limits({ label, setting, surfaces, layer, limits, tell = false, onCommit }: LimitsProps): ReactElement {
   const { unit } = layerName(surfaces, layer);
   return (
     <TextField
       label={label}
-      hint={`${unit === '' ? '' : `${unit}; `}${counted(limits.length + 1, 'class', 'classes')}, a value on a limit is above it`}
+      hint={`${unit === '' ? '' : `${unit}; `}${counted(limits.length + 1, 'class', 'classes')}${tell ? ', a value on a limit is above it' : ''}`}
       setting={setting}
       value={limits.map((limit) => shortNumber(limit)).join(', ')}
       judge={(text) => {

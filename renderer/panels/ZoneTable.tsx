@@ -2,17 +2,16 @@ import type { ReactElement } from 'react';
 import { layerName, layersOf } from '../../core/layers/layer.ts';
 import type { Plan } from '../../core/plan/schema.ts';
 import type { AnyLayerId } from '../../core/surfaces/types.ts';
-import { ZONE_ROLES } from '../../core/zones/settings.ts';
 import type { Zone, ZoneStat } from '../../core/zones/types.ts';
 import { isFresh } from '../store/derive.ts';
-import { editPart } from '../store/document.ts';
 import { useResults } from '../store/results.ts';
 import { selectZone, useView } from '../store/view.ts';
 import { useZoneTable, type ZoneColumn } from '../store/zone-table.ts';
-import { Select, SelectField, TextField } from '../ui/Fields.tsx';
+import { Select } from '../ui/Fields.tsx';
 import { figure, number, quantity, readable, unitOf } from '../ui/format.ts';
 import { ZoneLetter } from '../ui/marks.tsx';
 import { Section } from '../ui/PanelFrame.tsx';
+import { ChosenZone } from './ChosenZone.tsx';
 
 const STATS = [
   ['mean', 'mean'],
@@ -36,13 +35,16 @@ export function ZoneTable({ plan }: { readonly plan: Plan }): ReactElement | nul
   return (
     <Section title="Zones" aside={proofWords(gap, zones.spreadable_ac)}>
       <div className="zone-table-asks">
-        <span className="ink2">Figures are the</span>
-        <Select
-          spoken="Statistic of the layers"
-          value={stat}
-          options={STATS.map(([value, label]) => ({ value, label }))}
-          onCommit={(chosen) => useZoneTable.setState({ stat: chosen })}
-        />
+        <span className="ink2 zone-table-stat">
+          Figures are the{' '}
+          <Select
+            spoken="Statistic of the layers"
+            value={stat}
+            options={STATS.map(([value, label]) => ({ value, label }))}
+            onCommit={(chosen) => useZoneTable.setState({ stat: chosen })}
+          />{' '}
+          of
+        </span>
         {shown.map((layer, index) => (
           <Select
             // Each place in the table holds a layer of its own.
@@ -196,48 +198,6 @@ function ZoneRows({ zone, name, layers }: ZoneRowsProps): ReactElement {
           {zone.far_ac > 0.05 ? ` · ${quantity(zone.far_ac, 'area', units)} far from any sample` : ''}
         </td>
       </tr>
-    </>
-  );
-}
-
-const ROLE_WORDS = {
-  spread: 'to be spread',
-  'hold back': 'held back: rate 0 this season',
-  'keep out': 'kept out: in no file',
-} as const satisfies Record<(typeof ZONE_ROLES)[number], string>;
-
-/** Name and role of the chosen zone: they hang on its key and survive every re-run. */
-function ChosenZone({ plan }: { readonly plan: Plan }): ReactElement | null {
-  const selected = useView((view) => view.selectedZone);
-  const zone = useResults((results) => results.out?.zones?.zones.find((one) => one.key === selected));
-  if (!zone) return null;
-  return (
-    <>
-      <TextField
-        label={`Name of zone ${zone.letter}`}
-        setting={`zones.names.${zone.key}`}
-        blank="none"
-        value={plan.zones.names[zone.key] ?? ''}
-        onCommit={(text) => {
-          const { [zone.key]: _, ...rest } = plan.zones.names;
-          const name = text.trim();
-          editPart('zones', name === '' ? `zone ${zone.letter} without a name` : `zone ${zone.letter}: ${name}`, {
-            names: name === '' ? rest : { ...rest, [zone.key]: name },
-          });
-        }}
-      />
-      <SelectField
-        label={`Zone ${zone.letter} is`}
-        setting={`zones.roles.${zone.key}`}
-        value={zone.role}
-        options={ZONE_ROLES.map((value) => ({ value, label: ROLE_WORDS[value] }))}
-        onCommit={(role) => {
-          const { [zone.key]: _, ...rest } = plan.zones.roles;
-          editPart('zones', `zone ${zone.letter} ${ROLE_WORDS[role]}`, {
-            roles: role === 'spread' ? rest : { ...rest, [zone.key]: role },
-          });
-        }}
-      />
     </>
   );
 }

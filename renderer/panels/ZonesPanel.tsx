@@ -1,3 +1,4 @@
+import './outlines.css';
 import { type ReactElement, useState } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
 import { BalancePlot } from '../charts/BalancePlot.tsx';
@@ -9,8 +10,11 @@ import { openPanel, useTab, useView } from '../store/view.ts';
 import { shortNumber } from '../ui/format.ts';
 import { Note } from '../ui/Note.tsx';
 import { PanelFrame } from '../ui/PanelFrame.tsx';
-import { Outlines } from './Outlines.tsx';
 import { ProblemList } from './Problems.tsx';
+import { ZoneHand } from './ZoneHand.tsx';
+import { ZoneMethod } from './ZoneMethod.tsx';
+import { ZoneTable } from './ZoneTable.tsx';
+import { ZoneWorth } from './ZoneWorth.tsx';
 
 const USUAL = { floor_ppm: 150, floor_pct: 4 } as const;
 
@@ -18,6 +22,7 @@ const USUAL = { floor_ppm: 150, floor_pct: 4 } as const;
 export function ZonesPanel(): ReactElement | null {
   const plan = usePlan();
   const tab = useTab('zones', 'balance');
+  const layer = useView((view) => view.layer);
   const [asTable, setAsTable] = useState(false);
   const problems = useResults((results) => results.out?.stages.zones.problems) ?? [];
   if (!plan) return null;
@@ -30,12 +35,23 @@ export function ZonesPanel(): ReactElement | null {
       tabs={[
         { id: 'balance', label: 'Balance', body: <Balance plan={plan} asTable={asTable} /> },
         {
-          id: 'outlines',
-          label: 'Outlines',
+          id: 'method',
+          label: 'Method',
           body: (
             <>
-              <Outlines plan={plan} />
+              <ZoneMethod plan={plan} />
               <ProblemList problems={problems} />
+            </>
+          ),
+        },
+        { id: 'hand', label: 'By hand', body: <ZoneHand plan={plan} /> },
+        {
+          id: 'zones',
+          label: 'Zones',
+          body: (
+            <>
+              <ZoneTable plan={plan} />
+              <ZoneWorth plan={plan} />
             </>
           ),
         },
@@ -46,6 +62,14 @@ export function ZonesPanel(): ReactElement | null {
             <>
               <button type="button" className="btn" aria-pressed={asTable} onClick={() => setAsTable(!asTable)}>
                 {asTable ? 'Table as plot' : 'Plot as table'}
+              </button>
+              <button
+                type="button"
+                className="btn"
+                aria-pressed={layer === 'balance'}
+                onClick={() => useView.setState({ layer: layer === 'balance' ? null : 'balance' })}
+              >
+                Classes on the map
               </button>
               {!usual && (
                 <button

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
+  BALANCE_GROUND,
   classAreas,
   classOf,
   colourOf,
@@ -37,6 +38,10 @@ describe('colours and class limits of the layers', () => {
     ['out', 'b-out'],
   ] as const)('%s on the ground is the light --%s', (name, variable) => {
     expect(ON_GROUND[name].toLowerCase()).toBe(token(variable));
+  });
+
+  it.each(Object.entries(BALANCE_GROUND))('ground %s is %s in the tokens', (name, colour) => {
+    expect(token(`b-ground-${name}`)).toBe(colour);
   });
 
   it('paper is the zero of rates', () => {
