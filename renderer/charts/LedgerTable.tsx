@@ -123,7 +123,7 @@ function Rate({ zone, productName, units }: LedgerTableProps): ReactElement {
           <tr key={one.product} className="ledger-part">
             <td />
             <th scope="row">
-              {one.product}
+              <b>{one.product}</b>
               <i>{readable(`${number(one.k2o_lbPerAc, 1)} lb K2O`)}</i>
             </th>
             <td className="ledger-working">

@@ -45,6 +45,7 @@ export function ZoneTabs({ zones, selected, onSelect, units, controls }: ZoneTab
             key={zone.key}
             type="button"
             role="tab"
+            className={zone.rate_lbPerAc === null ? 'ledger-tab-withheld' : undefined}
             aria-selected={zone.key === selected}
             aria-controls={controls}
             tabIndex={i === Math.max(0, at) ? 0 : -1}

@@ -6,6 +6,7 @@ import { editPart } from '../store/document.ts';
 import { useView } from '../store/view.ts';
 import { NumberField, SelectField, TextField } from '../ui/Fields.tsx';
 import { number, quantity, shortNumber } from '../ui/format.ts';
+import { Note } from '../ui/Note.tsx';
 import { Fold } from './BasisFold.tsx';
 import { secondWords } from './basis-words.ts';
 import { WherePicker } from './WherePicker.tsx';
@@ -88,6 +89,9 @@ export function Second({ plan }: { readonly plan: Plan }): ReactElement {
           })
         }
       />
+      {product.price_perTon === 0 && (
+        <Note severity="caution">No price is told for {product.name}: the cost leaves it out.</Note>
+      )}
       <SelectField
         label="How much of it"
         setting="rates.second.gives"
