@@ -1,7 +1,6 @@
 import type { ReactElement } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
 import { CROPS } from '../../core/rates/crops.ts';
-import { GUIDES } from '../../core/rates/guides/list.ts';
 import type { RatesOut } from '../../core/rates/types.ts';
 import { editPart } from '../store/document.ts';
 import { Choices, NumberField, SelectField, TextField } from '../ui/Fields.tsx';
@@ -17,6 +16,7 @@ import { Money, ProductFields } from './BasisProduct.tsx';
 import { Response } from './BasisResponse.tsx';
 import { Blend, Second } from './BasisSecond.tsx';
 import { LandYears } from './Compare.tsx';
+import { FollowsNote } from './Guides.tsx';
 import { GOVERNS } from './Intake.tsx';
 import { ProblemList } from './Problems.tsx';
 
@@ -55,19 +55,10 @@ function Governs({ plan }: { readonly plan: Plan }): ReactElement {
   const { governs, governsTold, calcareousReason, buildUp_years, reading, follows } = plan.rates;
   return (
     <>
-      {follows !== null && (
-        <Note severity="note">
-          The rates follow {GUIDES.find(({ id }) => id === follows)?.name ?? follows}: what governs and the build-up
-          below are worked and shown, and set nothing.{' '}
-          <button
-            type="button"
-            className="btn s"
-            onClick={() => editPart('rates', 'rates by the ledger', { follows: null })}
-          >
-            Back to the ledger’s own lines
-          </button>
-        </Note>
-      )}
+      <FollowsNote
+        follows={follows}
+        says="what governs and the build-up below are worked and shown, and set nothing."
+      />
       <Choices
         legend="Which target governs the build-up?"
         setting="rates.governs"

@@ -258,6 +258,8 @@ function Bars({
   );
 }
 
+const returned = (dollars: number | undefined): string => (dollars === undefined ? 'no curve' : money(dollars));
+
 function Undone({ ways }: { readonly ways: readonly BudgetWay[] }): ReactElement {
   const units = useView((view) => view.units);
   const deepest = (way: BudgetWay): number =>
@@ -268,13 +270,8 @@ function Undone({ ways }: { readonly ways: readonly BudgetWay[] }): ReactElement
     ['K₂O left undone, lb', (way) => number(way.undone_lbK2O)],
     [`Short of their target, ${unitOf('area', units)}`, (way) => figure(way.shortAcres, 'area', units)],
     [`Deepest cut, ${unitOf('rate', units)}`, (way) => figure(deepest(way), 'rate', units)],
-    [
-      'May return over its cost',
-      (way) =>
-        way.return_dollars === null
-          ? 'no curve'
-          : `${money(way.return_dollars.low)} to ${money(way.return_dollars.high)}`,
-    ],
+    ['May return over its cost, least', (way) => returned(way.return_dollars?.low)],
+    ['May return over its cost, most', (way) => returned(way.return_dollars?.high)],
   ];
   return (
     <Section title="What each leaves">

@@ -3,6 +3,7 @@ import { type ReactElement, useMemo } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
 import { CROPS } from '../../core/rates/crops.ts';
 import { CURVE_K_PPM, guideCurves } from '../../core/rates/guides/curves.ts';
+import { GUIDES } from '../../core/rates/guides/list.ts';
 import { type GuideRow, guideTable } from '../../core/rates/guides/table.ts';
 import type { GuideAnswer } from '../../core/rates/guides/types.ts';
 import type { ZoneRate } from '../../core/rates/types.ts';
@@ -112,6 +113,32 @@ export function Guides({ plan, zone }: GuidesProps): ReactElement {
   );
 }
 
+/** Says which guide sets the rates, with the way back; nothing where none does. */
+export function FollowsNote({
+  follows,
+  says,
+}: {
+  readonly follows: string | null;
+  readonly says: string;
+}): ReactElement | null {
+  if (follows === null) return null;
+  return (
+    <Note severity="note">
+      The rates follow <b>{GUIDES.find(({ id }) => id === follows)?.name ?? follows}</b>: {says}
+      <span className="hand-acts">
+        <button
+          type="button"
+          className="btn s"
+          data-setting="rates.follows"
+          onClick={() => editPart('rates', 'rates by the ledger', { follows: null })}
+        >
+          Back to the ledger’s own lines
+        </button>
+      </span>
+    </Note>
+  );
+}
+
 const shown = (k2o_lbPerAc: number | null, units: UnitSystem): number | null =>
   k2o_lbPerAc === null ? null : k2o_lbPerAc * MEASURES.k2o[units].factor;
 
@@ -192,14 +219,7 @@ function Answered({
         )}
         {followed && (
           <p className="small">
-            <b>It sets this plan’s rates.</b>{' '}
-            <button
-              type="button"
-              className="btn s"
-              onClick={() => editPart('rates', 'rates by the ledger', { follows: null })}
-            >
-              Back to the ledger’s own lines
-            </button>
+            <b>It sets this plan’s rates.</b>
           </p>
         )}
       </td>

@@ -13,7 +13,7 @@ import { useRatesChange } from '../store/rates-change.ts';
 import { useResults } from '../store/results.ts';
 import { openPanel, selectZone, useTab, useView } from '../store/view.ts';
 import { CopyButton } from '../ui/CopyButton.tsx';
-import { counted, money, quantity } from '../ui/format.ts';
+import { counted, money, quantity, readable } from '../ui/format.ts';
 import { Note } from '../ui/Note.tsx';
 import { PanelFrame, Section } from '../ui/PanelFrame.tsx';
 import { AllZones } from './AllZones.tsx';
@@ -211,7 +211,7 @@ function Withheld({ plan, zone }: { readonly plan: Plan; readonly zone: ZoneRate
       <b>
         {quantity(zone.acres, 'area', units)} of zone {zone.letter} are withheld.
       </b>{' '}
-      {zone.withheld?.message} {zone.withheld?.remedy} {written0 && 'The files say 0 there.'}
+      {readable(zone.withheld?.message ?? '')} {zone.withheld?.remedy} {written0 && 'The files say 0 there.'}
       <span className="hand-acts">
         {ways.map((way) => (
           <button type="button" className="btn s" key={way.label} onClick={way.go}>
