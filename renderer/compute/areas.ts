@@ -44,7 +44,9 @@ export function readAreas(
     problems.push(
       note(
         'areas-outside',
-        `${outside} ${outside === 1 ? 'polygon' : 'polygons'} of ${names} lie outside the field and were left out.`,
+        outside === 1
+          ? `One polygon of ${names} lies outside the field and was left out.`
+          : `${outside} polygons of ${names} lie outside the field and were left out.`,
         'Nothing is to be done if the file covers more than this field.',
       ),
     );

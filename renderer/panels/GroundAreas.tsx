@@ -29,7 +29,13 @@ export function GroundAreas({ plan }: { readonly plan: Plan }): ReactElement {
   const { problems, reading } = useGround();
   const drawing = useSketch((state) => state.task !== null);
   const { areas } = plan.ground;
-  useEffect(() => endSketch, []);
+  useEffect(
+    () => () => {
+      endSketch();
+      useGround.setState({ problems: [] });
+    },
+    [],
+  );
   return (
     <Section
       title="Areas with a history of their own"

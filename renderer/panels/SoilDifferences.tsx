@@ -1,4 +1,5 @@
 import { type ReactElement, useState } from 'react';
+import { NO_CAUSE } from '../../core/soil/likely-cause.ts';
 import type { LabDifference, SoilOut } from '../../core/soil/types.ts';
 import { showRow } from '../commands/rows.ts';
 import { counted, number, readable } from '../ui/format.ts';
@@ -40,10 +41,8 @@ export function Differences({
     </th>
   );
   return (
-    <Section
-      title="The lab’s figures and those worked out"
-      aside={`${number(differences.length)} over ${number(tolerance_pct, 1)} %`}
-    >
+    <Section title="The lab’s figures and those worked out" aside={counted(differences.length, 'difference')}>
+      <Lead differences={differences} tolerance_pct={tolerance_pct} />
       <table className="table differences" data-testid="differences">
         <thead>
           <tr>
@@ -70,6 +69,24 @@ export function Differences({
         </button>
       )}
     </Section>
+  );
+}
+
+/** What explains most of them, where something does. */
+function Lead(props: { readonly differences: readonly LabDifference[]; readonly tolerance_pct: number }): ReactElement {
+  const { differences, tolerance_pct } = props;
+  const counts = new Map<string, number>();
+  for (const { cause } of differences) if (cause !== NO_CAUSE) counts.set(cause, (counts.get(cause) ?? 0) + 1);
+  const [most] = [...counts].sort((a, b) => b[1] - a[1]);
+  const listed = `Saturations are listed from ${number(tolerance_pct, 1)} points on.`;
+  if (!most || most[1] < 2) return <p className="small ink2">{listed}</p>;
+  return (
+    <p className="small ink2">
+      <b>
+        {number(most[1])} of {number(differences.length)}:
+      </b>{' '}
+      {readable(most[0])}. {listed}
+    </p>
   );
 }
 

@@ -1,9 +1,11 @@
 import { useMemo } from 'react';
 import { create } from 'zustand';
 import type { Problem } from '../../core/base/problem.ts';
+import { intersection } from '../../core/geo/clip.ts';
 import type { HistoryArea } from '../../core/soil/history.ts';
 import type { GroundArea } from '../map/props.ts';
 import { usePlan } from './document.ts';
+import { useResults } from './results.ts';
 import { useView } from './view.ts';
 
 /** What is looked at of the ground's history. Nothing here belongs to the plan. */
@@ -22,13 +24,20 @@ export const useGround = create<GroundView>()(() => NO_GROUND);
 
 const NO_AREAS: readonly HistoryArea[] = [];
 
-/** The areas as the map draws them: while the field's own panel is open. */
+/** The areas as the map draws them, as far as they lie in the field: while the field's own panel is open. */
 export function useShownAreas(): readonly GroundArea[] {
   const areas = usePlan()?.ground.areas ?? NO_AREAS;
   const shown = useView((view) => view.panel === 'field');
   const open = useGround((state) => state.open);
+  const field = useResults((results) => results.out?.field?.boundary);
   return useMemo(
-    () => (shown ? areas.map(({ id, name, polygons }) => ({ id, name, polygons, chosen: id === open })) : []),
-    [areas, shown, open],
+    () =>
+      shown
+        ? areas.map(({ id, name, polygons }) => {
+            const inside = field ? intersection(polygons, field) : polygons;
+            return { id, name, polygons: inside.length > 0 ? inside : polygons, chosen: id === open };
+          })
+        : [],
+    [areas, shown, open, field],
   );
 }
