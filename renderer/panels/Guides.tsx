@@ -43,6 +43,7 @@ export function Guides({ plan, zone }: GuidesProps): ReactElement {
   const most = Math.max(1, zone.k2o_lbPerAc ?? 0, ...rates);
   return (
     <>
+      <FollowsNote follows={plan.rates.follows} says="its rate stands in place of lines 1 to 7 of every ledger." />
       <Section
         title="K₂O over soil-test K"
         aside={`at CEC ${number(zone.reading.cec_meq, 1)}${goalWords(asked.rates)}`}
