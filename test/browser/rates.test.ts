@@ -17,9 +17,13 @@ afterAll(async () => {
   await browser.close();
 });
 
-/** Opens a tab of the rates, and has axe look at it. */
+/** Opens a tab of the rates: nothing in it is wider than the panel, and axe finds nothing. */
 async function tab(page: Page, name: string): Promise<void> {
   await page.getByRole('tab', { name, exact: true }).click();
+  const wider = await page
+    .locator('.tabs, .panel-body')
+    .evaluateAll((parts) => parts.filter((part) => part.scrollWidth > part.clientWidth + 1).length);
+  expect(wider, name).toBe(0);
   expect(await findings(page), name).toEqual([]);
 }
 
@@ -29,6 +33,15 @@ async function fill(page: Page, label: string, text: string): Promise<void> {
   const field = page.getByLabel(label, { exact: true });
   await field.fill(text);
   await field.press('Enter');
+}
+
+async function openFile(page: Page, name: string, text: string): Promise<void> {
+  const [chooser] = await Promise.all([
+    page.waitForEvent('filechooser'),
+    page.getByRole('button', { name: 'Open a basis file' }).click(),
+  ]);
+  await chooser.setFiles({ name, mimeType: 'application/json', buffer: Buffer.from(text) });
+  await page.locator('[data-testid="basis-changes"], [data-code^="basis-"]').first().waitFor();
 }
 
 const carried = async (page: Page, line: string): Promise<number> =>
@@ -98,9 +111,14 @@ it('lets the specialist argue with every line, and keeps what was chosen', { tim
   expect(await head(page)).toMatch(/As .+ says/);
   await tab(page, 'Ledger');
   expect(await page.getByTestId('ledger-crop').textContent()).toContain('Follows');
-  await tab(page, 'Guides');
-  await page.getByRole('button', { name: 'Back to the ledger’s own lines' }).first().click();
+  // Where the guide gives none the rate is withheld, and the way leads to what settles it, by keyboard.
+  await page.getByTestId('zone-tab-C').click();
+  await page.locator('.note.stop', { hasText: 'of zone C are withheld' }).waitFor();
+  await page.getByRole('button', { name: 'Go to the setting' }).first().click();
+  await page.locator('[data-setting="rates.follows"]:focus').waitFor();
+  await page.keyboard.press('Enter');
   await settled(page);
+  await page.getByTestId('zone-tab-D').click();
   expect(await keyFigure(page, 'rates')).toBe(own);
 
   // Another basis: what it would change stands there before it is taken, and one step takes it back.
@@ -123,8 +141,16 @@ it('lets the specialist argue with every line, and keeps what was chosen', { tim
     page.getByRole('button', { name: 'Save the file' }).click(),
   ]);
   expect(download.suggestedFilename()).toBe('hold-and-maintain.basis.json');
-  const saved = readBasis(await readFile((await download.path()) ?? '', 'utf8'));
+  const text = await readFile((await download.path()) ?? '', 'utf8');
+  const saved = readBasis(text);
   expect(saved.ok && [saved.value.choices.floor_ppm, saved.value.choices.buildUp_years]).toEqual([120, 8]);
+
+  // A basis of somebody else's, from its file; what is no basis says so.
+  await openFile(page, 'own.basis.json', text.replace('"floor_ppm": 120', '"floor_ppm": 130'));
+  expect(await changes.locator('tbody tr').allTextContents()).toEqual(['Floor by ppm120 ppm130 ppm']);
+  await openFile(page, 'other.json', '{"format":"something else"}');
+  await page.locator('[data-code="basis-other"]').waitFor();
+  expect(await changes.count()).toBe(0);
 
   // A rate by hand stands at once, and undo gives the ledger's back.
   await tab(page, 'Ledger');
