@@ -8,6 +8,8 @@ export interface Groupable {
   readonly most_lbPerAc: number;
   /** True for a rate that may not be changed, such as one typed by hand. */
   readonly fixed: boolean;
+  /** True for ground that is better left without than raised: where no rate under its own is kept it gets 0, which is no rate to set. */
+  readonly mayLeave?: boolean;
 }
 
 /** Rates of a pass with no more different ones than the controller takes. */
@@ -19,82 +21,86 @@ export interface Grouped {
 
 const HAIR = 1e-9;
 
-/** The rate that a group of neighbours takes, and the acres x |change| that costs. */
-interface Group {
-  readonly rate: number;
+/** The loss of all zones up to a kept rate, and the index of the kept rate before it; -1 where it is the first. */
+interface Kept {
   readonly lost: number;
-}
-/** Least loss of the rates up to and with an index in so many groups, and how the last of them is cut. */
-interface Cut extends Group {
-  readonly from: number;
+  readonly before: number;
 }
 
 /**
  * Puts zones of nearly the same rate together until a pass has at most `most` different rates above 0, with the least acres x |change|.
  *
- * Exact over all groupings of neighbouring rates: the different rates in order are cut into at most `most` groups by dynamic programming, each group
- * taking that one of its own rates which changes least (of equals the lowest; of equal groupings the one with fewer groups, then
- * whose last group begins lowest). No zone passes its most and no fixed rate moves. Null where fixed rates alone are more than
- * `most`, so that nothing fits. Cost: about the cube of the different rates. Source: ours; ordered values cut into groups by dynamic
+ * Exact over all choices of present rates that are kept: every zone takes the nearest kept rate that it may have (of two as near the lower),
+ * which lies beside its own, so the choice is found by dynamic programming over the rates in order; of equal choices the one with fewer rates. No zone
+ * passes its most, and a fixed rate is kept. Ground that `mayLeave` gets 0 where every kept rate is above its own. Null where no choice holds
+ * all of this. Cost: about the cube of the different rates. Source: ours; ordered values cut into groups by dynamic
  * programming as in Fisher 1958, Journal of the American Statistical Association 53:789-798, there for squares.
  */
 export function groupRates(zones: readonly Groupable[], most: number): Grouped | null {
   const rates = [...new Set(zones.map((zone) => zone.rate_lbPerAc))].sort((a, b) => a - b);
-  const members = rates.map((rate) => zones.filter((zone) => zone.rate_lbPerAc === rate));
   if (rates.length <= most)
     return { rates: new Map(zones.map((zone) => [zone.key, zone.rate_lbPerAc])), changed_lb: 0 };
 
-  const known = new Map<number, Group | null>();
-  const group = (from: number, to: number): Group | null => {
-    const at = from * rates.length + to;
-    const before = known.get(at);
-    if (before !== undefined) return before;
-    const found = best(from, to);
-    known.set(at, found);
-    return found;
+  const inOrder = [...zones].sort((a, b) => a.rate_lbPerAc - b.rate_lbPerAc);
+  /** What a zone between two kept rates gets, those that are not there being undefined; null where it may have neither. */
+  const given = (zone: Groupable, below: number | undefined, above: number | undefined): number | null => {
+    if (zone.fixed) return null;
+    const up = above !== undefined && above <= zone.most_lbPerAc + HAIR ? above : null;
+    const down = below ?? (zone.mayLeave ? 0 : null);
+    if (up === null || down === null) return up ?? down;
+    return up - zone.rate_lbPerAc < zone.rate_lbPerAc - down - HAIR ? up : down;
   };
-  const best = (from: number, to: number): Group | null => {
-    const inside = members.slice(from, to + 1).flat();
-    const held = Math.min(...inside.map((zone) => zone.most_lbPerAc));
-    let least: Group | null = null;
-    for (const rate of rates.slice(from, to + 1)) {
-      if (rate > held + HAIR || inside.some((zone) => zone.fixed && zone.rate_lbPerAc !== rate)) continue;
-      const lost = inside.reduce((all, zone) => all + zone.acres * Math.abs(zone.rate_lbPerAc - rate), 0);
-      if (least === null || lost < least.lost - HAIR) least = { rate, lost };
+  const between = (from: number, to: number): number => {
+    const [below, above] = [rates[from], rates[to]];
+    let lost = 0;
+    for (const zone of inOrder) {
+      if (zone.rate_lbPerAc <= (below ?? -Infinity)) continue;
+      if (zone.rate_lbPerAc >= (above ?? Infinity)) break;
+      const rate = given(zone, below, above);
+      if (rate === null) return Infinity;
+      lost += zone.acres * Math.abs(zone.rate_lbPerAc - rate);
     }
-    return least;
+    return lost;
   };
-  const table: (Cut | null)[][] = [];
-  for (let count = 1; count <= most; count++) {
-    const row: (Cut | null)[] = rates.map((_, to) => {
-      let least: Cut | null = null;
-      for (let from = count - 1; from <= to; from++) {
-        const before = count === 1 ? (from === 0 ? 0 : null) : (table[count - 2]?.[from - 1]?.lost ?? null);
-        if (before === null) continue;
-        const last = group(from, to);
-        if (last === null) continue;
-        const lost = before + last.lost;
-        if (least === null || lost < least.lost - HAIR) least = { lost, from, rate: last.rate };
-      }
-      return least;
+  const gaps = rates.map((_, to) => Array.from({ length: to }, (__, from) => between(from, to)));
+  const table: Kept[][] = [rates.map((_, to) => ({ lost: between(-1, to), before: -1 }))];
+  for (let count = 2; count <= most; count++) {
+    table.push(
+      rates.map((_, to) => {
+        let least: Kept = { lost: Infinity, before: -1 };
+        for (let before = count - 2; before < to; before++) {
+          const lost = (table[count - 2]?.[before]?.lost ?? Infinity) + (gaps[to]?.[before] ?? Infinity);
+          if (lost < least.lost - HAIR) least = { lost, before };
+        }
+        return least;
+      }),
+    );
+  }
+  let best = { lost: Infinity, count: 0, last: -1 };
+  table.forEach((row, at) => {
+    row.forEach((kept, last) => {
+      const lost = kept.lost + between(last, rates.length);
+      if (lost < best.lost - HAIR) best = { lost, count: at + 1, last };
     });
-    table.push(row);
+  });
+  if (best.count === 0) return null;
+  const keep: number[] = [];
+  for (let { count, last } = best; count > 0; count--) {
+    keep.unshift(rates[last] ?? Number.NaN);
+    last = table[count - 1]?.[last]?.before ?? -1;
   }
-  const last = rates.length - 1;
-  let count = 0;
-  for (let tried = 1; tried <= most; tried++) {
-    const lost = table[tried - 1]?.[last]?.lost;
-    const least = count === 0 ? Infinity : (table[count - 1]?.[last]?.lost ?? Infinity);
-    if (lost !== undefined && lost < least - HAIR) count = tried;
-  }
-  if (count === 0) return null;
-  const changed_lb = table[count - 1]?.[last]?.lost ?? 0;
   const out = new Map<string, number>();
-  for (let to = last; count > 0; count--) {
-    const cut = table[count - 1]?.[to];
-    if (!cut) throw new Error('a grouping lost its way back');
-    for (const zone of members.slice(cut.from, to + 1).flat()) out.set(zone.key, cut.rate);
-    to = cut.from - 1;
+  for (const zone of zones) {
+    const own = zone.rate_lbPerAc;
+    const rate = keep.includes(own)
+      ? own
+      : given(
+          zone,
+          keep.findLast((one) => one < own),
+          keep.find((one) => one > own),
+        );
+    if (rate === null) throw new Error('a choice of rates left a zone without one');
+    out.set(zone.key, rate);
   }
-  return { rates: out, changed_lb };
+  return { rates: out, changed_lb: best.lost };
 }

@@ -15,13 +15,16 @@ export interface Grouping {
   readonly rates_lbPerAc: readonly (readonly number[])[];
   /** True for rates that may not be changed. */
   readonly fixed: boolean;
+  /** True for ground above the range: it is never raised, and left without where no rate as low as its own is kept. */
+  readonly aboveRange: boolean;
 }
 
 /**
  * Rates of all zones with no more different ones above 0 than the controller takes, pass by pass and product by product, by zone key; only
  * zones that changed are in it. Groups are found by `groupRates`. Where a budget is set or the plan has two products no zone is raised,
- * so that neither the money nor a shared cap is passed; else a zone may rise to what its pass and its year hold.
- * Problem `rates-distinct-by-hand`: typed rates alone are more than the controller takes, and nothing is put together in that pass.
+ * so that neither the money nor a shared cap is passed; else a zone may rise to what its pass and its year hold. Ground above the range never rises,
+ * and what asks for nothing gets nothing. Problems, in a pass where nothing is then put together: `rates-distinct-by-hand` (typed rates alone are more than
+ * the controller takes), `rates-distinct-not-met` (they are so few and so high that other ground would have to rise over what it may get).
  */
 export function groupZones(
   zones: readonly Grouping[],
@@ -49,13 +52,15 @@ export function groupZones(
           key: zone.key,
           acres: zone.acres,
           rate_lbPerAc: rate,
-          most_lbPerAc: raise ? Math.max(rate, room) : rate,
+          most_lbPerAc: raise && !zone.aboveRange ? Math.max(rate, room) : rate,
           fixed: zone.fixed,
+          mayLeave: zone.aboveRange && !zone.fixed,
         };
       });
       const grouped = groupRates(items, most);
       if (grouped === null) {
-        problems.push(tooManyByHand(pass.name, most));
+        const byHand = new Set(items.flatMap((item) => (item.fixed ? [item.rate_lbPerAc] : [])));
+        problems.push(byHand.size > most ? tooManyByHand(pass.name, most) : notMet(pass.name, most));
         return;
       }
       for (const zone of spreading) {
@@ -76,6 +81,16 @@ const tooManyByHand = (pass: string, most: number): Problem => ({
     'rates-distinct-by-hand',
     `Rates typed by hand alone are more different ones ${pass} than the ${most} that the controller takes, so none are put together there.`,
     'Type fewer different rates, or raise the number of rates.',
+    { setting: 'rates.machine.distinctRates' },
+  ),
+  stage: 'rates',
+});
+
+const notMet = (pass: string, most: number): Problem => ({
+  ...caution(
+    'rates-distinct-not-met',
+    `With the rates typed by hand, no choice of ${most} different ${most === 1 ? 'rate' : 'rates'} ${pass} leaves every other zone at or under what it may get, so none are put together there: the controller has more rates to set than it takes.`,
+    'Type lower rates, or raise the number of rates.',
     { setting: 'rates.machine.distinctRates' },
   ),
   stage: 'rates',

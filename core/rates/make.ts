@@ -89,7 +89,10 @@ export function makeRates(input: RatesInput): RatesOut {
     paid.flatMap((one) => {
       const { rates_lbPerAc, byHand } = settle(one, shared.blocked);
       const { zone, worked } = one;
-      return rates_lbPerAc ? [{ key: zone.key, acres: zone.acres, worked, rates_lbPerAc, fixed: byHand !== null }] : [];
+      const aboveRange = one.ground.reading.kSat_pct > one.plan.rangeTop_pct;
+      return rates_lbPerAc
+        ? [{ key: zone.key, acres: zone.acres, worked, rates_lbPerAc, fixed: byHand !== null, aboveRange }]
+        : [];
     }),
     plan,
   );

@@ -13,17 +13,19 @@ const item = (key: string, acres: number, rate_lbPerAc: number, changes: Partial
   ...changes,
 });
 
-/** The least loss over every way to give each rate one of at most `most` present rates, groups of neighbours or not. */
+/** The least loss over every choice of at most `most` present rates, each zone at the nearest that it may have; Infinity where none serves. */
 function bruteForce(zones: readonly Groupable[], most: number): number {
   const rates = [...new Set(zones.map((zone) => zone.rate_lbPerAc))];
+  if (rates.length <= most) return 0;
   let best = Infinity;
   for (let mask = 1; mask < 1 << rates.length; mask++) {
     const kept = rates.filter((_, index) => mask & (1 << index));
     if (kept.length > most) continue;
-    const lost = zones.reduce(
-      (all, zone) => all + zone.acres * Math.min(...kept.map((rate) => Math.abs(rate - zone.rate_lbPerAc))),
-      0,
-    );
+    const lost = zones.reduce((all, zone) => {
+      const may = kept.filter((rate) => (zone.fixed ? rate === zone.rate_lbPerAc : rate <= zone.most_lbPerAc));
+      const choices = zone.mayLeave ? [...may, 0] : may;
+      return all + zone.acres * Math.min(...choices.map((rate) => Math.abs(rate - zone.rate_lbPerAc)));
+    }, 0);
     best = Math.min(best, lost);
   }
   return best;
@@ -49,22 +51,53 @@ describe('fewer different rates', () => {
   it('never passes a zone’s most', () => {
     expect(groupRates([item('a', 1, 100, { most_lbPerAc: 100 }), item('b', 90, 110)], 1)?.rates.get('b')).toBe(100);
   });
-  it('changes as few pounds as any choice of rates could', () => {
-    const zones = fc
-      .array(fc.tuple(fc.integer({ min: 1, max: 50 }), fc.integer({ min: 1, max: 40 })), { minLength: 1, maxLength: 8 })
-      .map((all) => all.map(([acres, steps], index) => item(`${index}`, acres, steps * 5)));
+  it('changes as few pounds as any choice of rates could, raises nothing over its most and moves no fixed rate', () => {
+    const one = fc.record({
+      acres: fc.integer({ min: 1, max: 50 }),
+      steps: fc.integer({ min: 1, max: 40 }),
+      more: fc.constantFrom(0, 1, 3, 100),
+      fixed: fc.integer({ min: 0, max: 7 }).map((value) => value === 0),
+      mayLeave: fc.boolean(),
+    });
+    const zones = fc.array(one, { minLength: 1, maxLength: 8 }).map((all) =>
+      all.map(({ acres, steps, more, fixed, mayLeave }, index) =>
+        item(`${index}`, acres, steps * 5, {
+          most_lbPerAc: (steps + (mayLeave ? 0 : more)) * 5,
+          fixed,
+          mayLeave: mayLeave && !fixed,
+        }),
+      ),
+    );
     fc.assert(
       fc.property(zones, fc.integer({ min: 1, max: 5 }), (all, most) => {
         const grouped = groupRates(deepFreeze(all), most);
-        expect(grouped?.changed_lb).toBeCloseTo(bruteForce(all, most), 9);
-        expect(new Set(grouped?.rates.values()).size).toBeLessThanOrEqual(most);
-        const lost = all.reduce(
-          (sum, one) => sum + one.acres * Math.abs((grouped?.rates.get(one.key) ?? 0) - one.rate_lbPerAc),
-          0,
-        );
-        expect(grouped?.changed_lb).toBeCloseTo(lost, 9);
+        const least = bruteForce(all, most);
+        if (grouped === null) {
+          expect(least).toBe(Infinity);
+          return;
+        }
+        expect(grouped.changed_lb).toBeCloseTo(least, 9);
+        const given = [...grouped.rates.values()].filter((rate) => rate > 0);
+        expect(new Set(given).size).toBeLessThanOrEqual(most);
+        let lost = 0;
+        for (const zone of all) {
+          const rate = grouped.rates.get(zone.key) ?? Number.NaN;
+          lost += zone.acres * Math.abs(rate - zone.rate_lbPerAc);
+          expect(rate).toBeLessThanOrEqual(zone.most_lbPerAc);
+          if (zone.fixed) expect(rate).toBe(zone.rate_lbPerAc);
+          if (rate === 0) expect(zone.mayLeave).toBe(true);
+        }
+        expect(grouped.changed_lb).toBeCloseTo(lost, 9);
       }),
+      { numRuns: 400 },
     );
+  });
+  it('leaves ground without rather than raise it, and lowers no other ground for its sake', () => {
+    const grouped = groupRates(
+      [item('above', 10, 45, { most_lbPerAc: 45, mayLeave: true }), item('short', 60, 260), item('mid', 30, 200)],
+      1,
+    );
+    expect(Object.fromEntries(grouped?.rates ?? [])).toEqual({ above: 0, short: 260, mid: 260 });
   });
 });
 
@@ -116,6 +149,27 @@ describe('the plan under a controller’s number of rates', () => {
       expect(light?.k2o_lbPerAc ?? 999).toBeLessThanOrEqual(120 + 1e-9);
       for (const pass of light?.passes ?? []) expect(pass.k2o_lbPerAc).toBeLessThanOrEqual(60 + 1e-9);
     }
+  });
+  it('never raises ground above the range, whatever the limit', () => {
+    const field: readonly GroundSpec[] = [
+      { k_ppm: 430, cec_meq: 12, acres: 10 },
+      { k_ppm: 110, cec_meq: 20, acres: 60 },
+      { k_ppm: 172, cec_meq: 18, acres: 40 },
+    ];
+    const free = ratesOf(field, limited(null)).zones[0];
+    expect(free?.reading.kSat_pct ?? 0).toBeGreaterThan(8);
+    expect(free?.rate_lbPerAc ?? 0).toBeGreaterThan(0);
+    for (const most of [1, 2]) {
+      const [above, short] = ratesOf(field, limited(most)).zones;
+      expect(above?.rate_lbPerAc ?? 999).toBeLessThanOrEqual(free?.rate_lbPerAc ?? 0);
+      expect(short?.rate_lbPerAc ?? 0).toBeGreaterThan(100);
+    }
+  });
+  it('says that the limit cannot be met where a typed rate is above what other ground may get', () => {
+    const override = { zoneKey: '2', rate_lbPerAc: 300, who: '', when: '', why: 'x' };
+    const passes = [{ ...corn().passes[0], most_lbPerAc: 200, name: 'before the season', inSeason: false }];
+    const out = ratesOf(FIELD, limited(1, { overrides: [override], passes }));
+    expect(out.problems.map((one) => one.code)).toContain('rates-distinct-not-met');
   });
   it('never spends more than the budget by it', () => {
     const budget = { by: 'dollars', amount: 4000, rule: 'all alike' } as const;
