@@ -42,6 +42,9 @@ describe('place of a setting', () => {
   it.each([
     ['rates.yieldGoal', 'rates', 'basis'],
     ['rates.overrides.0', 'rates', 'ledger'],
+    ['rates.zones.a.yieldGoal', 'rates', 'ledger'],
+    ['rates.budget.amount', 'rates', 'budget'],
+    ['rates.follows', 'rates', 'guides'],
     ['soil.sampleColumns', 'soil', 'table'],
     ['soil.acidity', 'soil', 'about'],
     ['zones.by.breaks', 'zones', 'outlines'],
