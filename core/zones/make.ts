@@ -112,6 +112,7 @@ export function makeZones(input: ZonesInput): Result<ZonesOut> {
       zones,
       sieved_ac: sieved.moved_m2 / M2_PER_ACRE,
       opened_ac: opened.moved_m2 / M2_PER_ACRE,
+      polygonColumns: settings.method === 'polygons' ? (input.polygons?.columns ?? []) : [],
       breaks: classified.value.breaks ?? null,
       explained: varianceExplained(zones),
       balance: balanceOf(surfaces, input.targets),

@@ -50,6 +50,8 @@ export interface ZonesOut {
   readonly sieved_ac: number;
   /** Acres that changed class where narrow parts were opened away. */
   readonly opened_ac: number;
+  /** Columns of the file of zone polygons, to name zones by; empty with another method. */
+  readonly polygonColumns: readonly string[];
   /** Limits of the classes of the first layer, as they were made; null with another method. */
   readonly breaks: readonly number[] | null;
   /** Share of each layer's variance that the zones account for, 0 to 1. */

@@ -1,7 +1,7 @@
 import type { ReactElement } from 'react';
 import { squareMetres, toAcres } from '../../core/base/units.ts';
 import { figure, number, shortNumber, type UnitSystem, unitOf } from '../ui/format.ts';
-import { BALANCE_NAMES, type BalanceClass, type BalanceLimits, type BalanceSums } from './balance.ts';
+import { BALANCE_MEANS, BALANCE_NAMES, type BalanceClass, type BalanceLimits, type BalanceSums } from './balance.ts';
 import { MarkKey } from './Mark.tsx';
 
 export interface BalanceTableProps {
@@ -42,6 +42,7 @@ export function BalanceTable({ sums, limits, lit, units, onBrush }: BalanceTable
                   <MarkKey id={id} />
                   <span>
                     {BALANCE_NAMES[id]} <span className="plot-rule">{ruleOf(id, limits)}</span>
+                    <span className="plot-means">{BALANCE_MEANS[id]}</span>
                   </span>
                 </button>
               </th>

@@ -4,17 +4,10 @@ import type { Plan } from '../../core/plan/schema.ts';
 import { compute } from '../compute/index.ts';
 import type { Started } from '../compute/protocol.ts';
 import { currentPlan, edit, useDocument } from '../store/document.ts';
-import {
-  type FilePart,
-  type FileRole,
-  type IntakeState,
-  NO_INTAKE,
-  nameFrom,
-  partsOf,
-  useIntake,
-} from '../store/intake.ts';
+import { type FilePart, type FileRole, NO_INTAKE, nameFrom, partsOf, useIntake } from '../store/intake.ts';
 import { useMappings } from '../store/mappings.ts';
 import { openPanel, useView } from '../store/view.ts';
+import { givenParts, withFiles } from '../store/with-files.ts';
 import { askFirst, mapOf, openPlanFile, showDocument } from './plans.ts';
 import { addRasters, isRasterName } from './rasters.ts';
 
@@ -180,44 +173,6 @@ function inputsOf(plan: Plan | null, paths: readonly string[]): readonly NamedBy
     const name = plan?.inputs.find((input) => input.path === path)?.name;
     return bytes && name !== undefined ? [{ name, bytes }] : [];
   });
-}
-
-/** The open plan with the files just read; every other choice in it stays. */
-function withFiles(plan: Plan, read: Plan, intake: IntakeState): Plan {
-  const given = givenParts(intake);
-  const told = intake.crs.trim() === '' ? null : intake.crs.trim();
-  return {
-    ...plan,
-    inputs: [...read.inputs, ...otherInputs(plan).filter(({ path }) => !read.inputs.some((one) => one.path === path))],
-    field: {
-      ...plan.field,
-      boundaryFiles: read.field.boundaryFiles,
-      keepOutFiles: read.field.keepOutFiles,
-      crs: told ?? plan.field.crs,
-    },
-    soil: {
-      ...plan.soil,
-      crs: told ?? plan.soil.crs,
-      pointFiles: read.soil.pointFiles,
-      sampleFiles: read.soil.sampleFiles,
-      pointColumns: given.has('points') ? read.soil.pointColumns : plan.soil.pointColumns,
-      sampleColumns: given.has('samples') ? read.soil.sampleColumns : plan.soil.sampleColumns,
-    },
-    zones: given.has('samples') ? { ...plan.zones, method: read.zones.method } : plan.zones,
-  };
-}
-
-const givenParts = (intake: IntakeState): ReadonlySet<FilePart> =>
-  new Set(intake.files.flatMap((file) => partsOf(intake, file.name)));
-
-/** Inputs of layers, setbacks and zones: no reading of boundary and samples takes them away. */
-function otherInputs(plan: Plan): Plan['inputs'] {
-  const used = new Set([
-    ...plan.rasters.map((raster) => raster.file),
-    ...plan.field.setbacks.flatMap(({ ground }) => (ground.from === 'files' ? ground.files : [])),
-    ...plan.zones.polygons.files,
-  ]);
-  return plan.inputs.filter((input) => used.has(input.path));
 }
 
 /** Opens the system's file chooser; the role is told where the button that was pressed tells it. */

@@ -1,7 +1,10 @@
 import type { NamedBytes } from '../../core/formats/types.ts';
 import { describeInput } from '../../core/plan/pack.ts';
 import type { Plan, Setback } from '../../core/plan/schema.ts';
-import { edit } from '../store/document.ts';
+import { currentPlan, edit } from '../store/document.ts';
+import { withoutUnused } from '../store/plan-inputs.ts';
+import { openPanel } from '../store/view.ts';
+import { whenDrawn } from './focus.ts';
 
 const FILE_TYPES = '.zip,.shp,.shx,.dbf,.prj,.cpg,.geojson,.json';
 const FIRST_NAMES = { point: 'Well', line: 'Stream', polygon: 'Pond', files: 'Setback' } as const;
@@ -34,6 +37,21 @@ export function addSetback(ground: Setback['ground'], file?: NamedBytes): void {
     },
     entry && file ? new Map([[entry.path, file.bytes]]) : undefined,
   );
+  askDistance();
+}
+
+/** The last setback's distance, asked at once: its figure is chosen, so that typing takes its place. */
+function askDistance(): void {
+  const last = (currentPlan()?.field.setbacks.length ?? 0) - 1;
+  openPanel('field', 'setbacks');
+  whenDrawn(
+    () => document.querySelector<HTMLInputElement>(`[data-setting="field.setbacks.${last}.distance_m"]`),
+    (field) => {
+      field.scrollIntoView({ block: 'nearest' });
+      field.focus();
+      if (field instanceof HTMLInputElement) field.select();
+    },
+  );
 }
 
 export const changeSetback = (id: string, label: string, patch: Partial<Omit<Setback, 'id'>>): void =>
@@ -50,17 +68,7 @@ export const dropSetback = (id: string): void =>
     const gone = plan.field.setbacks.find((one) => one.id === id);
     const rest = plan.field.setbacks.filter((one) => one.id !== id);
     const own = gone?.ground.from === 'files' ? gone.ground.files : [];
-    const used = new Set([
-      ...plan.field.boundaryFiles,
-      ...plan.field.keepOutFiles,
-      ...rest.flatMap(({ ground }) => (ground.from === 'files' ? ground.files : [])),
-      ...plan.soil.pointFiles,
-      ...plan.soil.sampleFiles,
-      ...plan.zones.polygons.files,
-      ...plan.rasters.map(({ file }) => file),
-    ]);
-    const inputs = plan.inputs.filter(({ path }) => used.has(path) || !own.includes(path));
-    return withSetbacks({ ...plan, inputs }, rest);
+    return withoutUnused(withSetbacks(plan, rest), own);
   });
 
 /** A file of places, lines or areas that distances are kept from: a zip, or one GeoJSON. */

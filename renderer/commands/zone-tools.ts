@@ -109,7 +109,8 @@ function zoneUnder(line: readonly LngLat[], wanted: Zone | null): Zone | null {
   const counts = new Map<number, number>();
   line.forEach((a, i) => {
     const b = line[i + 1] ?? a;
-    for (let look = 0; look < LOOKS; look++) {
+    // The last place has no piece of line after it.
+    for (let look = 0; look < (a === b ? 1 : LOOKS); look++) {
       const at: LngLat = [a[0] + ((b[0] - a[0]) * look) / LOOKS, a[1] + ((b[1] - a[1]) * look) / LOOKS];
       const cell = cellAt(surfaces.grid.lattice, at);
       const label = cell < 0 ? 0 : (zones.labels[cell] ?? 0);

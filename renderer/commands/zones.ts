@@ -3,6 +3,7 @@ import { describeInput } from '../../core/plan/pack.ts';
 import type { Plan } from '../../core/plan/schema.ts';
 import type { ZoneEdit } from '../../core/zones/settings.ts';
 import { edit, editPart } from '../store/document.ts';
+import { withoutUnused } from '../store/plan-inputs.ts';
 
 const POLYGON_TYPES = '.zip,.shp,.shx,.dbf,.prj,.cpg,.geojson,.json';
 
@@ -30,7 +31,8 @@ export function takeZonePolygons(files: readonly NamedBytes[]): void {
   edit(
     `zones from ${files[0]?.name ?? 'a file'}`,
     (plan) => {
-      const kept = withoutFiles(plan, plan.zones.polygons.files);
+      const bare = { ...plan.zones.polygons, files: [], column: null, bareTo: null };
+      const kept = withoutUnused({ ...plan, zones: { ...plan.zones, polygons: bare } }, plan.zones.polygons.files);
       const known = new Set(kept.inputs.map(({ path }) => path));
       const fresh = entries.map(({ entry }) => entry).filter(({ path }) => !known.has(path));
       return {
@@ -39,12 +41,7 @@ export function takeZonePolygons(files: readonly NamedBytes[]): void {
         zones: {
           ...plan.zones,
           method: 'polygons',
-          polygons: {
-            ...plan.zones.polygons,
-            files: entries.map(({ entry }) => entry.path),
-            column: null,
-            bareTo: null,
-          },
+          polygons: { ...bare, files: entries.map(({ entry }) => entry.path) },
         },
       };
     },
@@ -53,23 +50,10 @@ export function takeZonePolygons(files: readonly NamedBytes[]): void {
 }
 
 export const dropZonePolygons = (): void =>
-  edit('no file of zone polygons', (plan) => ({
-    ...withoutFiles(plan, plan.zones.polygons.files),
-    zones: { ...plan.zones, polygons: { ...plan.zones.polygons, files: [], bareTo: null } },
-  }));
-
-/** The plan without some of its inputs, unless something else in it is made from them. */
-function withoutFiles(plan: Plan, files: readonly string[]): Plan {
-  const used = new Set([
-    ...plan.field.boundaryFiles,
-    ...plan.field.keepOutFiles,
-    ...plan.field.setbacks.flatMap(({ ground }) => (ground.from === 'files' ? ground.files : [])),
-    ...plan.soil.pointFiles,
-    ...plan.soil.sampleFiles,
-    ...plan.rasters.map(({ file }) => file),
-  ]);
-  return { ...plan, inputs: plan.inputs.filter(({ path }) => used.has(path) || !files.includes(path)) };
-}
+  edit('no file of zone polygons', (plan) => {
+    const polygons = { ...plan.zones.polygons, files: [], bareTo: null };
+    return withoutUnused({ ...plan, zones: { ...plan.zones, polygons } }, plan.zones.polygons.files);
+  });
 
 /** One change of the zones by hand: one step to undo. */
 export const editZones = (label: string, change: ZoneEdit): void =>

@@ -85,11 +85,16 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
   useDrawing(view, scene, props);
   const areaNames = useGroundAreas(view, props.areas);
   const { sketch } = props;
+  const [sketchReady, setSketchReady] = useState(false);
   useEffect(() => {
     if (!view || !sketch) return;
     // The keys that finish and cancel are the map's own.
     root.current?.querySelector<HTMLElement>('.map-stage')?.focus();
-    return view.sketch(sketch);
+    const end = view.sketch(sketch, () => setSketchReady(true));
+    return () => {
+      setSketchReady(false);
+      end();
+    };
   }, [view, sketch]);
 
   const width = camera?.width ?? 0;
@@ -202,7 +207,14 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
         Arrow keys move the map, plus and minus change its scale, Home shows the whole field, Enter pins the spot at the
         centre, Escape lets it go. The button “Map as table” lists what is drawn.
       </p>
-      {sketch && <SketchStrip task={sketch} onFinish={() => view?.finishSketch()} onEnd={props.onSketchEnd} />}
+      {sketch && (
+        <SketchStrip
+          task={sketch}
+          ready={sketchReady}
+          onFinish={() => view?.finishSketch()}
+          onEnd={props.onSketchEnd}
+        />
+      )}
       {table && (
         <div className="map-as-table" data-testid="map-as-table">
           <MapTable {...props} />

@@ -3,6 +3,8 @@ import type { SketchTask } from '../store/sketch.ts';
 
 interface SketchStripProps {
   readonly task: SketchTask;
+  /** Whether the drawing library is there and listens. */
+  readonly ready: boolean;
   readonly onFinish: () => void;
   readonly onEnd: () => void;
 }
@@ -15,9 +17,9 @@ const HOW = {
 } as const satisfies Record<SketchTask['shape'], string>;
 
 /** What is being drawn, how, and the way out, over the head of the map. */
-export function SketchStrip({ task, onFinish, onEnd }: SketchStripProps): ReactElement {
+export function SketchStrip({ task, ready, onFinish, onEnd }: SketchStripProps): ReactElement {
   return (
-    <div className="map-sketch" role="status" data-testid="sketch">
+    <div className="map-sketch" role="status" data-testid="sketch" data-ready={ready}>
       <p>
         <b>{task.says}</b> {HOW[task.shape]}
         <span className="unseen">

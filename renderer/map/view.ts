@@ -151,14 +151,17 @@ export class FieldView {
     });
   }
 
-  /** Lets a person draw one shape; what it gives ends the drawing. */
-  sketch(task: SketchTask): () => void {
+  /** Lets a person draw one shape; what it gives ends the drawing. `onReady` once the drawing library is there and listens. */
+  sketch(task: SketchTask, onReady: () => void): () => void {
     let over = false;
     this.#sketching++;
     this.#whenReady(async () => {
       const sketch = await beginSketch(this.#map, task, this.#inks);
       if (over || this.#removed) sketch.end();
-      else this.#sketch = sketch;
+      else {
+        this.#sketch = sketch;
+        onReady();
+      }
     });
     return () => {
       if (over) return;

@@ -70,9 +70,11 @@ const zoneOf = (zones: readonly Zone[], key: string): string => {
 function wordsOf(edit: ZoneEdit, zones: readonly Zone[], units: UnitSystem): string {
   switch (edit.does) {
     case 'draw':
-      return `Drew ${zoneOf(zones, `h${edit.id}`)}`;
+      return `Drew ${letterOf(zones, `h${edit.id}`) === null ? 'a zone' : zoneOf(zones, `h${edit.id}`)}`;
     case 'cut':
-      return `Cut ${zoneOf(zones, `h${edit.id}`)} off ${zoneOf(zones, edit.zone)}`;
+      return letterOf(zones, `h${edit.id}`) === null
+        ? `Cut ${zoneOf(zones, edit.zone)}`
+        : `Cut ${zoneOf(zones, `h${edit.id}`)} off ${zoneOf(zones, edit.zone)}`;
     case 'join':
       return `Joined ${counted(edit.zones.length, 'zone')} to ${zoneOf(zones, edit.into)}`;
     case 'paint':

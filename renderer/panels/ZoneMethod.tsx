@@ -290,6 +290,7 @@ function Clusters({ zones }: { readonly zones: ZonesSettings }): ReactElement {
 function Polygons({ plan }: { readonly plan: Plan }): ReactElement {
   const { polygons } = plan.zones;
   const zones = useResults((results) => results.out?.zones?.zones) ?? [];
+  const columns = useResults((results) => results.out?.zones?.polygonColumns) ?? [];
   const files = polygons.files.map((path) => plan.inputs.find((one) => one.path === path)?.name ?? path);
   const set = (label: string, patch: Partial<typeof polygons>): void =>
     editPart('zones', label, { polygons: { ...polygons, ...patch } });
@@ -311,17 +312,26 @@ function Polygons({ plan }: { readonly plan: Plan }): ReactElement {
           )}
         </span>
       </div>
-      <TextField
-        label="Column that names a zone"
-        hint="records with one value are one zone"
-        setting="zones.polygons.column"
-        blank="each polygon is its own"
-        value={polygons.column ?? ''}
-        onCommit={(text) => {
-          const column = text.trim() === '' ? null : text.trim();
-          set(column === null ? 'each polygon its own zone' : `zones named by ${column}`, { column });
-        }}
-      />
+      {files.length > 0 && (
+        <SelectField
+          label="Column that names a zone"
+          hint="records with one value are one zone"
+          setting="zones.polygons.column"
+          value={polygons.column ?? ''}
+          options={[
+            { value: '', label: 'none: each polygon is its own' },
+            ...[...new Set([...columns, ...(polygons.column === null ? [] : [polygons.column])])].map((value) => ({
+              value,
+              label: value,
+            })),
+          ]}
+          onCommit={(column) =>
+            set(column === '' ? 'each polygon its own zone' : `zones named by ${column}`, {
+              column: column === '' ? null : column,
+            })
+          }
+        />
+      )}
       {files.length > 0 && (
         <SelectField
           label="Ground without a polygon"

@@ -179,7 +179,6 @@ function ZoneRows({ zone, name, layers }: ZoneRowsProps): ReactElement {
             onClick={() => selectZone(chosen ? null : zone.key)}
           >
             <ZoneLetter letter={zone.letter} />
-            {name}
           </button>
         </td>
         <td className="num ink3">{number(zone.samples)}</td>
@@ -193,6 +192,7 @@ function ZoneRows({ zone, name, layers }: ZoneRowsProps): ReactElement {
       </tr>
       <tr className={chosen ? 'chosen zone-words' : 'zone-words'}>
         <td colSpan={4 + layers.length} className="small ink3">
+          {name !== '' && <b>{name} </b>}
           {readable(zone.what)}
           {zone.role === 'spread' ? '' : ` · ${zone.role}`}
           {zone.far_ac > 0.05 ? ` · ${quantity(zone.far_ac, 'area', units)} far from any sample` : ''}

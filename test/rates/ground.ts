@@ -83,6 +83,7 @@ export function groundOf(
     zones: specs.map((spec, index) => zoneOf(spec, index, cellsOf(spec))),
     sieved_ac: 0,
     opened_ac: 0,
+    polygonColumns: [],
     breaks: null,
     explained: {},
     balance: null,
