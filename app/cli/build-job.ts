@@ -84,6 +84,7 @@ const zoneReport = (zone: ZoneRate): ZoneReport => ({
   passes: zone.passes.map(({ name, rate_lbPerAc }) => ({ name, rate_lbPerAc })),
   k2o_lbPerAc: zone.k2o_lbPerAc,
   undone_lbK2OPerAc: zone.undone_lbK2OPerAc,
+  leftBy: zone.leftBy,
   cost_perAc: zone.cost_perAc,
   exact_lbPerAc: zone.exact_lbPerAc,
   answers: zone.answers,

@@ -151,16 +151,24 @@ function zoneTable({ zones }: BuildReport): readonly string[] {
 const overrideText = (zone: string, by: NonNullable<ZoneReport['override']>): string =>
   `zone ${zone}: ${[`${fixed(by.rate_lbPerAc, 0)} lb/ac by hand`, by.who, by.when].filter(Boolean).join(', ')}: ${by.why}`;
 
-/** What rounding to the machine did, and what the caps left for later. */
-function besideTotal({ zones, totals, budget }: BuildReport): readonly string[] {
+/** What can leave K2O undone, in the words of its line. */
+const LEFT_BY = [
+  ['caps_lbK2OPerAc', 'by the caps'],
+  ['budget_lbK2OPerAc', 'by the budget'],
+  ['machine_lbK2OPerAc', "by the machine's least rate and step"],
+  ['distinctRates_lbK2OPerAc', 'by the limit on different rates'],
+  ['choice_lbK2OPerAc', 'on ground that gets nothing by choice'],
+] as const satisfies readonly (readonly [keyof ZoneReport['leftBy'], string])[];
+
+/** What rounding to the machine did, and what is left for later, by what left it. */
+function besideTotal({ zones, totals }: BuildReport): readonly string[] {
   if (totals === null) return [];
-  const undone_lb = zones.reduce((sum, zone) => sum + zone.acres * zone.undone_lbK2OPerAc, 0);
-  const by = budget === null ? 'the caps' : 'the caps and the budget';
+  const left = LEFT_BY.flatMap(([key, words]) => {
+    const lb = zones.reduce((sum, zone) => sum + zone.acres * zone.leftBy[key], 0);
+    return lb >= 0.5 ? [line('undone', `${fixed(lb, 0)} lb K2O over the field, left ${words}`)] : [];
+  });
   const rounded = `before rounding ${fixed(totals.exact_lb, 0)} lb, after ${fixed(totals.product_lb, 0)} lb, ${fixed((totals.product_lb - totals.exact_lb) / 2000, 2)} short tons`;
-  return [
-    line('', rounded),
-    ...(undone_lb >= 0.5 ? [line('undone', `${fixed(undone_lb, 0)} lb K2O over the field, left by ${by}`)] : []),
-  ];
+  return [line('', rounded), ...left];
 }
 
 function fileLines(report: BuildReport): readonly string[] {

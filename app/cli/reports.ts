@@ -84,6 +84,8 @@ export interface ZoneReport {
   readonly passes: readonly { readonly name: string; readonly rate_lbPerAc: number }[];
   readonly k2o_lbPerAc: number | null;
   readonly undone_lbK2OPerAc: number;
+  /** The same by what left it. */
+  readonly leftBy: ZoneRate['leftBy'];
   readonly cost_perAc: number | null;
   /** Before the machine's least rate and step. */
   readonly exact_lbPerAc: number | null;

@@ -117,5 +117,6 @@ export function regrouped(worked: Worked, rates_lbPerAc: readonly (readonly numb
     rates_lbPerAc: perPass,
     products_lbPerAc: rates_lbPerAc,
     undone_lbK2OPerAc: undoneBy(lines, rates_lbPerAc, worked.k2o_lbPerAc, plan),
+    grouped: { before_lbPerAc: before, undone_lbK2OPerAc: worked.undone_lbK2OPerAc },
   };
 }

@@ -16,7 +16,7 @@ import { depthText, supply, supplyLine } from './supply.ts';
 import { targetPpmLine } from './target-ppm.ts';
 import { cecOverstated, targetSaturationLine } from './target-saturation.ts';
 import { figure, known, typed } from './text.ts';
-import type { LedgerLine, ZoneReading } from './types.ts';
+import type { LedgerLine, LeftBy, ZoneReading } from './types.ts';
 
 /** A zone's ground as the ledger reads it. */
 export interface Ground {
@@ -80,6 +80,8 @@ export interface Worked {
   /** lb K2O that the caps, the budget, and the machine by more than a step a pass, left out; 0 where nothing could be worked. */
   readonly undone_lbK2OPerAc: number;
   readonly removalYears: number | null;
+  /** What stood before the limit on different rates moved the rate: lb of all products, and lb K2O left undone; null where it did not. */
+  readonly grouped: { readonly before_lbPerAc: number; readonly undone_lbK2OPerAc: number } | null;
 }
 
 /**
@@ -171,6 +173,7 @@ export function workLedger(ground: Ground, plan: RatesSettings, governs: Governs
     products_lbPerAc: rates,
     undone_lbK2OPerAc: undoneBy(lines, rates, k2o, plan),
     removalYears: have.removalYears,
+    grouped: null,
   };
 }
 
@@ -188,6 +191,30 @@ export function undoneBy(
     left('passes') +
     machineLeft_lbK2O(rates_lbPerAc, k2o_lbPerAc, plan.machine, productsOf(plan))
   );
+}
+
+/** `undone_lbK2OPerAc` by what left it. Of ground that is off all is left by choice. */
+export function leftBy({ lines, undone_lbK2OPerAc: all, grouped }: Worked, off: boolean): LeftBy {
+  const none = {
+    caps_lbK2OPerAc: 0,
+    budget_lbK2OPerAc: 0,
+    machine_lbK2OPerAc: 0,
+    distinctRates_lbK2OPerAc: 0,
+    choice_lbK2OPerAc: 0,
+  };
+  if (off) return { ...none, choice_lbK2OPerAc: all };
+  const left = (key: LedgerLine['key']): number => 0 - (lines.find((one) => one.key === key)?.carried ?? 0);
+  const caps = left('cap') + left('passes');
+  const budget = left('budget');
+  const before = grouped?.undone_lbK2OPerAc ?? all;
+  const distinct = Math.max(0, all - before);
+  return {
+    ...none,
+    caps_lbK2OPerAc: caps,
+    budget_lbK2OPerAc: budget,
+    distinctRates_lbK2OPerAc: distinct,
+    machine_lbK2OPerAc: Math.max(0, all - distinct - caps - budget),
+  };
 }
 
 /** The second line 9, where a budget is set: what the money does not reach to. */

@@ -12,7 +12,7 @@ import { creditsOf, type Sampling } from './credits.ts';
 import { guideCautions } from './follow.ts';
 import type { Governs } from './governing.ts';
 import { groupZones, regrouped } from './group.ts';
-import { type Ground, totalOf, workLedger } from './ledger.ts';
+import { type Ground, leftBy, totalOf, workLedger } from './ledger.ts';
 import { moneyLine } from './money.ts';
 import { needByCell, shortAcres } from './need.ts';
 import { overrideLine, overrideOf } from './override.ts';
@@ -212,7 +212,7 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, settled: Settl
     rate_lbPerAc,
     k2o_lbPerAc: k2oIn[index] ?? 0,
   }));
-  const given = rates ? productRates(rates, products) : [];
+  const byProduct = rates ? productRates(rates, products) : [];
   const { lbK2OPerPpm } = movesOf(ground.supply_factor, ground.reading.cec_meq);
   const returns = k2o === null ? null : returnOf(returnsOf(plan, lbK2OPerPpm), ground.reading.k_ppm, k2o);
   const answers = {
@@ -221,7 +221,8 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, settled: Settl
     thisPlan: rate,
   };
   const workedRate = stops.length === 0 && worked.rates_lbPerAc ? totalOf(worked.rates_lbPerAc) : null;
-  const undone = withheld || override ? 0 : worked.undone_lbK2OPerAc;
+  /** Where a rate was typed, or none may be given, nothing counts as left out. */
+  const given = withheld || override ? { ...worked, lines: [], undone_lbK2OPerAc: 0, grouped: null } : worked;
   const seen = {
     zone,
     ground,
@@ -230,7 +231,7 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, settled: Settl
     worked,
     answers,
     passes,
-    products: given,
+    products: byProduct,
     k2o_lbPerAc: k2o,
     byHand,
     withheld: withheld !== null,
@@ -244,7 +245,7 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, settled: Settl
     answers,
     governing: worked.governing.takes_lbK2OPerAc > 0 ? worked.governing.by : 'none',
     passes,
-    products: given,
+    products: byProduct,
     path: pathOf(ground, plan, worked, k2o),
     next: nextYear(ground, worked, k2o),
     carriedOver_lbK2OPerAc: worked.credited.carriedOver_lbK2OPerAc,
@@ -252,7 +253,8 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, settled: Settl
     rate_lbPerAc: rate,
     exact_lbPerAc: withheld ? null : off ? 0 : (override?.rate_lbPerAc ?? worked.exact_lbPerAc),
     k2o_lbPerAc: k2o,
-    undone_lbK2OPerAc: undone,
+    undone_lbK2OPerAc: given.undone_lbK2OPerAc,
+    leftBy: leftBy(given, off),
     removalYearsAboveFloor: worked.removalYears,
     short_ac,
     cost_perAc: rates ? costOf_perAc(rates, products, plan.charge_perAcPerPass) : null,
@@ -264,7 +266,7 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, settled: Settl
       ...liftedBy(override, withheld, stops, zone),
       ...watch(seen, plan),
       ...guideCautions(override ? null : worked.followed),
-      ...(override ? [] : secondShort(plan, ground.secondHere, given, zone.letter)),
+      ...(override ? [] : secondShort(plan, ground.secondHere, byProduct, zone.letter)),
     ],
   };
 }

@@ -91,6 +91,19 @@ export interface PassRate {
   readonly k2o_lbPerAc: number;
 }
 
+/** What keeps back K2O that was asked for, lb K2O/ac; the parts make up `undone_lbK2OPerAc`. */
+export interface LeftBy {
+  /** Caps of the year and of the passes. */
+  readonly caps_lbK2OPerAc: number;
+  readonly budget_lbK2OPerAc: number;
+  /** Least rate and step. */
+  readonly machine_lbK2OPerAc: number;
+  /** The controller's number of different rates. */
+  readonly distinctRates_lbK2OPerAc: number;
+  /** Ground turned off, held back or kept out. */
+  readonly choice_lbK2OPerAc: number;
+}
+
 export interface ZoneRate {
   readonly key: string;
   readonly letter: string;
@@ -123,8 +136,9 @@ export interface ZoneRate {
   /** Before the machine's least rate and step. */
   readonly exact_lbPerAc: number | null;
   readonly k2o_lbPerAc: number | null;
-  /** K2O that the caps left out this year, and what the machine's least rate left out by more than a step a pass. */
+  /** K2O that caps, budget, choice, the machine by more than a step a pass and the limit on different rates left out this year. */
   readonly undone_lbK2OPerAc: number;
+  readonly leftBy: LeftBy;
   readonly removalYearsAboveFloor: number | null;
   /** Acres of the zone that its reading leaves short of the governing target. */
   readonly short_ac: number;

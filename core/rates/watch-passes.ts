@@ -1,10 +1,10 @@
 import { caution, note, type Problem } from '../base/problem.ts';
-import { totalOf, type Worked } from './ledger.ts';
+import { leftBy, totalOf, type Worked } from './ledger.ts';
 import { isMachineRate } from './machine.ts';
 import { hasSeasonPass } from './passes.ts';
 import type { RatesSettings } from './settings.ts';
 import { figure, typed } from './text.ts';
-import type { PassRate } from './types.ts';
+import type { LeftBy, PassRate } from './types.ts';
 import type { At, Watched } from './watch.ts';
 
 /** lb of product in one pass that ask for a reason, and that are refused without one. Common practice, no source. */
@@ -92,37 +92,86 @@ function heavyPass(pass: PassRate, reason: string, letter: string, at: At): Prob
   );
 }
 
-/** What stays undone, by choice, by the caps or by the machine. */
-export function aboutLeft({ zone, ground, worked, byHand }: Watched, at: At): Problem[] {
-  const { exact_lbPerAc: exact, rates_lbPerAc: rates, undone_lbK2OPerAc: undone } = worked;
+/** Each thing that can leave K2O undone, in words, and what would mend it. The choice to turn ground off is told apart. */
+const CAUSES = [
+  {
+    key: 'caps_lbK2OPerAc',
+    words: 'by the caps of the year and the passes',
+    remedy: 'Raise the caps or add a pass, as far as the ground and the seed bear it; else put it on next year.',
+    setting: 'rates.passes',
+  },
+  {
+    key: 'budget_lbK2OPerAc',
+    words: 'by the budget',
+    remedy: 'Raise the budget, or share it by another rule; else put it on next year.',
+    setting: 'rates.budget',
+  },
+  {
+    key: 'machine_lbK2OPerAc',
+    words: "by the machine's least rate and step",
+    remedy: "Lower the machine's least rate or step, or put zones together; else put it on next year.",
+    setting: 'rates.machine',
+  },
+  {
+    key: 'distinctRates_lbK2OPerAc',
+    words: 'by the limit on different rates',
+    remedy: 'Raise the number of rates that the controller takes, or put zones together.',
+    setting: 'rates.machine.distinctRates',
+  },
+] as const satisfies readonly { readonly key: keyof LeftBy; readonly [other: string]: string }[];
+
+/** Part of what is asked for that caps, machine and number of rates, and that the budget may leave without a word. Ours. */
+const LEFT_SHARE = 0.25;
+const UNPAID_SHARE = 0.5;
+
+/** What stays undone, each with what left it: by choice, the caps, the budget, the machine, or its number of rates. */
+export function aboutLeft({ zone, ground, worked, byHand }: Watched, plan: RatesSettings, at: At): Problem[] {
+  const { exact_lbPerAc: exact, rates_lbPerAc: rates, undone_lbK2OPerAc: undone, grouped } = worked;
   if (ground.off) return [turnedOff(worked, zone, byHand !== null, at)];
   if (byHand || exact === null || !rates) return [];
   const found: Problem[] = [];
   const asked = worked.asked_lbK2OPerAc - worked.credited.used_lbK2OPerAc;
-  // what the money does not reach to is told with the budget, and no cap would mend it
-  const held = undone + (worked.lines.find((one) => one.key === 'budget')?.carried ?? 0);
-  if (held > asked / 4)
+  const left = leftBy(worked, false);
+  // a part that the money does not reach to is told with the budget; most of it is told here too
+  if (undone - left.budget_lbK2OPerAc > asked * LEFT_SHARE || left.budget_lbK2OPerAc > asked * UNPAID_SHARE) {
+    const causes = CAUSES.filter(({ key }) => left[key] > 0.05).sort((a, b) => left[b.key] - left[a.key]);
+    const parts = causes.map(({ key, words }) => `${causes.length > 1 ? `${figure(left[key], 1)} ` : ''}${words}`);
     found.push(
       caution(
         'rates-undone',
-        `${figure(held, 1)} of the ${figure(asked, 1)} lb K2O/ac asked for in zone ${zone.letter} stay undone this year, on ${figure(zone.acres, 1)} ac.`,
-        "Raise the caps, add a pass, or lower the machine's least rate; else put it on next year.",
-        { ...at, setting: 'rates.passes' },
+        `${figure(undone, 1)} of the ${figure(asked, 1)} lb K2O/ac asked for in zone ${zone.letter} stay undone this year, on ${figure(zone.acres, 1)} ac: left ${parts.join(', ')}.`,
+        causes[0]?.remedy ?? 'Put it on next year.',
+        { ...at, setting: causes[0]?.setting ?? 'rates.passes' },
       ),
     );
+  }
   const rate = totalOf(rates);
-  const change = Math.abs(rate - exact);
-  if (change > CHANGE_LBPERAC && change > exact * CHANGE_SHARE)
+  const before = grouped?.before_lbPerAc ?? rate;
+  if (muchChanged(exact, before))
     found.push(
       caution(
         'rates-machine-changes',
-        `The machine's least rate and step make ${typed(rate)} lb/ac of the ${figure(exact, 1)} worked out for zone ${zone.letter}.`,
+        `The machine's least rate and step make ${typed(before)} lb/ac of the ${figure(exact, 1)} worked out for zone ${zone.letter}.`,
         "Lower the machine's least rate or step, or put zones together.",
         { ...at, setting: 'rates.machine' },
       ),
     );
+  if (grouped && muchChanged(before, rate))
+    found.push(
+      caution(
+        'rates-distinct-changes',
+        `To keep to ${typed(plan.machine.distinctRates ?? 0)} different rates a pass, zone ${zone.letter} gets ${typed(rate)} lb/ac in place of ${typed(before)}.`,
+        'Raise the number of rates that the controller takes, or put zones of like ground together.',
+        { ...at, setting: 'rates.machine.distinctRates' },
+      ),
+    );
   return found;
 }
+
+const muchChanged = (from_lbPerAc: number, to_lbPerAc: number): boolean => {
+  const change = Math.abs(to_lbPerAc - from_lbPerAc);
+  return change > CHANGE_LBPERAC && change > from_lbPerAc * CHANGE_SHARE;
+};
 
 function turnedOff(
   { asked_lbK2OPerAc, undone_lbK2OPerAc }: Worked,

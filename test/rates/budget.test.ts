@@ -242,6 +242,13 @@ describe('a plan under a budget', () => {
   });
   it('what the money leaves undone is told by the budget, not as a cap to be raised', () => {
     const out = ratesOf(FIELD, under({ by: 'dollars', amount: 1000, rule: 'all alike' }));
+    const undone = out.zones[2]?.problems.find((one) => one.code === 'rates-undone');
+    expect(undone?.message).toMatch(/left by the budget\.$/);
+    expect(undone?.at?.setting).toBe('rates.budget');
+  });
+  it('a small part that the money leaves is told with the budget alone', () => {
+    const out = ratesOf(FIELD, under({ by: 'dollars', amount: 4500, rule: 'all alike' }));
+    expect(out.zones[2]?.leftBy.budget_lbK2OPerAc).toBeGreaterThan(0);
     expect(out.zones[2]?.problems.map((one) => one.code)).not.toContain('rates-undone');
   });
   it('pays typed rates first and never changes them', () => {

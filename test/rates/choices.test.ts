@@ -72,6 +72,7 @@ describe('a zone turned off', () => {
       null,
     ]);
     expect(zone.undone_lbK2OPerAc).toBeCloseTo(156, 9);
+    expect(zone.leftBy).toMatchObject({ caps_lbK2OPerAc: 0, choice_lbK2OPerAc: zone.undone_lbK2OPerAc });
     expect(lineOf(zone, 'passes').how).toContain('nothing is spread in this zone, by choice: 156.0 lb K2O left undone');
     expect(codes(zone)).toContain('rates-zone-off');
     expect(codes(zone)).not.toContain('rates-undone');

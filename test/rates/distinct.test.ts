@@ -165,6 +165,20 @@ describe('the plan under a controller’s number of rates', () => {
       expect(short?.rate_lbPerAc ?? 0).toBeGreaterThan(100);
     }
   });
+  it('names the limit, not machine or caps, as what left or changed it', () => {
+    const out = ratesOf(FIELD, limited(1));
+    const moved = out.zones.filter((zone) => zone.leftBy.distinctRates_lbK2OPerAc > 0);
+    expect(moved.length).toBeGreaterThan(0);
+    const found = moved.flatMap((zone) => zone.problems);
+    expect(found.map((one) => one.code)).toContain('rates-distinct-changes');
+    expect(found.map((one) => one.code)).not.toContain('rates-machine-changes');
+    const undone = found.find((one) => one.code === 'rates-undone');
+    expect(undone?.message).toContain('by the limit on different rates');
+    for (const zone of out.zones) {
+      const parts = Object.values(zone.leftBy).reduce((all, one) => all + one, 0);
+      expect(parts).toBeCloseTo(zone.undone_lbK2OPerAc, 9);
+    }
+  });
   it('says that the limit cannot be met where a typed rate is above what other ground may get', () => {
     const override = { zoneKey: '2', rate_lbPerAc: 300, who: '', when: '', why: 'x' };
     const passes = [{ ...corn().passes[0], most_lbPerAc: 200, name: 'before the season', inSeason: false }];
