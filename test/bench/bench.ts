@@ -1,5 +1,5 @@
 /**
- * `npm run bench [-- S M L Y nearest all others trace sieve memory --json]` (fields and tasks; all where none is named): our time, each reference's and the ratio, on the same seeded data in one run. One thread each, in milliseconds of processor; warm
+ * `npm run bench [-- S M L Y nearest all others trace sieve edits memory --json]` (fields and tasks; all where none is named): our time, each reference's and the ratio, on the same seeded data in one run. One thread each, in milliseconds of processor; warm
  * is the median of interleaved rounds of repeated calls, cold the first call in a fresh process; beside each stands how far its numbers are off. A reference that is
  * not installed is named. Nothing gates but our own correctness.
  */
@@ -12,7 +12,7 @@ import { coldTimeOf, Helper, HOW_TO_HAVE, PROGRAM_OF, type Request, type ToolNam
 import { type Entry, median, printMemory, printTable, printTargets, type Table, targetsOf } from './report.ts';
 import { type Reference, TARGETS, TASKS, type TaskName, WAYS } from './tasks.ts';
 import { makeWorkload, NEAREST, processor_ms, WORKLOAD_NAMES, type Workload } from './workloads.ts';
-import { LEAST_CELLS, makeLabels, sieve, sieveFault, trace, traceFault } from './zones.ts';
+import { EDITS, editFault, editOf, LEAST_CELLS, makeLabels, sieve, sieveFault, trace, traceFault } from './zones.ts';
 
 /** Rounds of all ways in turn; in each a way is repeated, as often as fits into the time, and its median counts. */
 const ROUNDS = 3;
@@ -29,7 +29,7 @@ const unless = <T extends string>(names: readonly T[]): readonly T[] => {
   return some.length > 0 ? some : names;
 };
 const wanted = unless(WORKLOAD_NAMES);
-const tasks = unless(['nearest', 'all', 'others', 'trace', 'sieve', 'memory']);
+const tasks = unless(['nearest', 'all', 'others', 'trace', 'sieve', 'edits', 'memory']);
 const asJson = process.argv.includes('--json');
 const folder = mkdtempSync(join(tmpdir(), 'bench-'));
 const helpers = { python: new Helper('python'), R: new Helper('R') };
@@ -224,6 +224,19 @@ async function zones(work: Workload): Promise<void> {
       { entry: entryOf('ours', 0, true), ...sieved },
       gdal('sieve', Number.POSITIVE_INFINITY, 'gdal SieveFilter (one pass)'),
     ]);
+  if (tasks.includes('edits'))
+    for (const does of EDITS)
+      await time('M', does, `one ${does} by hand, of 50 ms`, work, [
+        {
+          entry: entryOf('ours', 0, true),
+          ...inNode(
+            does,
+            'M',
+            () => editOf(does, cell_m)(labels),
+            (made) => editFault(labels, made),
+          ),
+        },
+      ]);
 }
 
 /** Largest relative difference from the truth; NaN counts as infinitely far. */

@@ -1,7 +1,7 @@
 /** First call of one way in a fresh process: `node cold.mjs <way> <field>` prints its milliseconds of processor. */
 import { WAYS, type WayName } from './tasks.ts';
 import { makeWorkload, processor_ms, WORKLOAD_NAMES } from './workloads.ts';
-import { makeLabels, sieve, trace } from './zones.ts';
+import { EDITS, editOf, makeLabels, sieve, trace } from './zones.ts';
 
 const [way = '', field = ''] = process.argv.slice(2);
 const name = WORKLOAD_NAMES.find((one) => one === field) ?? 'S';
@@ -11,5 +11,9 @@ const labels = isWay(way) ? null : makeLabels(work);
 const start = processor_ms();
 if (isWay(way)) WAYS[way](work);
 else if (labels && way === 'trace') trace(labels);
-else if (labels) sieve(labels, 225 * 9);
+else if (labels) {
+  const does = EDITS.find((one) => one === way);
+  if (does) editOf(does, work.cell_m)(labels);
+  else sieve(labels, 225 * 9);
+}
 console.log(processor_ms() - start);

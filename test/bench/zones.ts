@@ -1,5 +1,9 @@
 /** Tracing and sieving on field M: five classes of its surface inside a boundary, checked cell by cell. */
 import { type Arc, traceArcs } from '../../core/geo/arcs.kernel.ts';
+import { localFrame } from '../../core/geo/frame.ts';
+import type { FieldGrid } from '../../core/geo/types.ts';
+import { applyEdits } from '../../core/zones/edits.ts';
+import type { ZoneEdit } from '../../core/zones/settings.ts';
 import { sieveLabels } from '../../core/zones/sieve.kernel.ts';
 import { ours } from './ways.ts';
 import { NEAREST, type Workload } from './workloads.ts';
@@ -34,6 +38,48 @@ export function makeLabels(work: Workload): Labels {
 export const trace = ({ labels, cols }: Labels): readonly Arc[] => traceArcs(labels, cols, labels.length / cols);
 export const sieve = ({ labels, cols, cover_m2 }: Labels, least_m2: number): Int16Array =>
   sieveLabels(labels, cols, cover_m2, least_m2, -1).labels;
+
+/** Changes by hand, each by itself on the field: what a person waits for after one stroke. */
+export const EDITS = ['join', 'cut', 'paint', 'draw'] as const satisfies readonly ZoneEdit['does'][];
+
+/** One change of the kind, across much of the field; its labels. */
+export function editOf(does: ZoneEdit['does'], cell_m: number): (given: Labels) => Int16Array {
+  const frame = localFrame([-94.2, 42.7]);
+  return ({ labels, cover_m2, cols }) => {
+    const [dLng_deg, dLat_deg] = [cell_m / frame.mPerDegLng, cell_m / frame.mPerDegLat];
+    const lattice = { west_deg: -94.2, south_deg: 42.7, dLng_deg, dLat_deg, cols, rows: labels.length / cols };
+    const grid: FieldGrid = { lattice, frame, cell_m, cover_m2 };
+    const at = (u: number, v: number): [number, number] => [
+      lattice.west_deg + u * cols * dLng_deg,
+      lattice.south_deg + v * cols * dLat_deg,
+    ];
+    const line = Array.from({ length: 60 }, (_, i) => at(i / 59, 0.5 + 0.2 * Math.sin(i / 6)));
+    const edits = {
+      join: { does: 'join', zones: ['1', '2'], into: '3' },
+      cut: { does: 'cut', id: 'a', zone: '3', line },
+      paint: { does: 'paint', into: '4', line, width_m: 30 },
+      draw: {
+        does: 'draw',
+        id: 'b',
+        rings: [[at(0.2, 0.2), at(0.7, 0.3), at(0.6, 0.8), at(0.3, 0.6), at(0.2, 0.2)]],
+      },
+    } as const satisfies Record<ZoneEdit['does'], ZoneEdit>;
+    const classes = [1, 2, 3, 4, 5].map((key) => ({ key: String(key), name: '', what: '' }));
+    const edit: ZoneEdit = edits[does] satisfies ZoneEdit as ZoneEdit; // read-only rings, which the schema's type is not
+    return applyEdits({ labels, classes }, grid, [edit], 2000).labels;
+  };
+}
+
+/** Cells of ground that were won or lost by a change, and 1 more where nothing was changed: 0 when all is well. */
+export function editFault({ labels }: Labels, made: Int16Array): number {
+  let faults = 0;
+  let changed = 0;
+  for (let cell = 0; cell < labels.length; cell++) {
+    if ((labels[cell] === 0) !== (made[cell] === 0)) faults++;
+    if (labels[cell] !== made[cell]) changed++;
+  }
+  return faults + (changed === 0 ? 1 : 0);
+}
 
 /** Largest difference between a label's cells and the area its lines enclose, in cells: 0 where no line is missing or double. */
 export function traceFault({ labels }: Labels, arcs: readonly Arc[]): number {
