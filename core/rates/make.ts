@@ -20,7 +20,7 @@ import { movesOf, nextYear, pathOf } from './path.ts';
 import { planProblems } from './plan-problems.ts';
 import { withProducts } from './product.ts';
 import { sampledDepth, zoneReading } from './reading.ts';
-import { responseProblems, returnOf, returnsOf } from './response.ts';
+import { responseProblems, returnOf, returnsOf, withK2O_ppm } from './response.ts';
 import { secondShort } from './second.ts';
 import type { Override, RatesSettings } from './settings.ts';
 import { shareBudget } from './share.ts';
@@ -214,7 +214,8 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, settled: Settl
   }));
   const byProduct = rates ? productRates(rates, products) : [];
   const { lbK2OPerPpm } = movesOf(ground.supply_factor, ground.reading.cec_meq);
-  const returns = k2o === null ? null : returnOf(returnsOf(plan, lbK2OPerPpm), ground.reading.k_ppm, k2o);
+  const found_ppm = withK2O_ppm(ground.reading.k_ppm, worked.credited.all_lbK2OPerAc, { lbK2OPerPpm });
+  const returns = k2o === null ? null : returnOf(returnsOf(plan, lbK2OPerPpm), found_ppm, k2o);
   const answers = {
     ppmAlone: answerOf(zone, ground, plan, 'ppm'),
     saturationAlone: answerOf(zone, ground, plan, 'saturation'),

@@ -109,7 +109,7 @@ export const withK2O_ppm = (k_ppm: number, k2o_lbPerAc: number, of: Pick<Returns
 
 /**
  * What some K2O returns in its season, $/ac, low and high: yield goal x price x (relative yield at K + K2O / lb K2O per ppm, less that at K).
- * Null where something is missing or K is not known. What stays in the soil for later years is not in it.
+ * K is the test with what is credited after it (`withK2O_ppm`), since the crop finds that without any product. Null where something is missing or K is not known. What stays in the soil for later years is not in it.
  */
 export function returnOf(of: Returns | null, k_ppm: number, k2o_lbPerAc: number): ZoneRate['return_perAc'] {
   if (of === null || Number.isNaN(k_ppm)) return null;

@@ -3,7 +3,7 @@ import { choiceBy, RULES, type Rule, wayOf } from './budget.ts';
 import { type BudgetZone, type Choice, type Option, spent } from './budget-options.ts';
 import type { Ground, Money, Worked } from './ledger.ts';
 import { movesOf } from './path.ts';
-import { middleReturn_perAc, type Returns, returnOf, returnsOf } from './response.ts';
+import { middleReturn_perAc, type Returns, returnOf, returnsOf, withK2O_ppm } from './response.ts';
 import type { Budget, RatesSettings } from './settings.ts';
 import { costOf_perAc, k2oOf, perPass_lbPerAc, productsOf, spreadOf } from './spread.ts';
 import { figure, typed } from './text.ts';
@@ -105,14 +105,17 @@ const howOf = (budget: Budget): string =>
 
 function budgetZone({ key, acres, plan, ground, worked, fixed_lbPerAc }: Sharer): BudgetZone {
   const { k_ppm } = ground.reading;
-  const returns = returnsOf(plan, movesOf(ground.supply_factor, ground.reading.cec_meq).lbK2OPerPpm);
-  const fixed = fixed_lbPerAc === null ? null : [optionOf(Number.NaN, fixed_lbPerAc, plan, k_ppm, returns)];
+  const moves = movesOf(ground.supply_factor, ground.reading.cec_meq);
+  const returns = returnsOf(plan, moves.lbK2OPerPpm);
+  /** What the crop finds without any product: the returns begin there. */
+  const found_ppm = withK2O_ppm(k_ppm, worked.credited.all_lbK2OPerAc, moves);
+  const fixed = fixed_lbPerAc === null ? null : [optionOf(Number.NaN, fixed_lbPerAc, plan, found_ppm, returns)];
   return {
     key,
     acres,
     standing: k_ppm / worked.governing.target_ppm,
     short: worked.governing.takes_lbK2OPerAc > 0,
-    options: fixed ?? optionsOf(worked, plan, k_ppm, returns),
+    options: fixed ?? optionsOf(worked, plan, found_ppm, returns),
   };
 }
 

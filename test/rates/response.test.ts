@@ -100,6 +100,34 @@ describe('relative yield by the plan’s curve', () => {
 const priced = (changes: Partial<RatesSettings> = {}) => corn({ response: curve(), cropPrice_perUnit: 4, ...changes });
 
 describe('what K2O returns', () => {
+  it('counts from what credits bring: 80 ppm + 108 lb / 2.409 = 124.8 ppm is past the plateau, so nothing returns', () => {
+    const response = {
+      model: 'linear plateau',
+      atZero_pct: 40,
+      reachedLow_ppm: 100,
+      reachedHigh_ppm: 120,
+      source: 'trials of the county',
+    } as const;
+    const credit = {
+      kind: 'fertilizer',
+      name: 'autumn',
+      k2o_lbPerAc: 108,
+      on: '',
+      afterSample: 'yes',
+      where: null,
+    } as const;
+    const plan = { response, cropPrice_perUnit: 4 };
+    const bare = zoneRate({ k_ppm: 80, cec_meq: 12 }, corn(plan));
+    expect(bare.return_perAc?.low ?? 0).toBeGreaterThan(50);
+    const budget = { by: 'dollars', amount: 5000, rule: 'equal marginal return' } as const;
+    for (const more of [{}, { budget }]) {
+      const zone = ratesOf([{ k_ppm: 80, cec_meq: 12 }], corn({ ...plan, ...more, credits: [credit] }));
+      expect(zone.zones[0]?.return_perAc).toMatchObject({ low: 0, high: 0 });
+      // so that no dollar is laid where it returns none
+      if ('budget' in more) expect(zone.totals.product_lb).toBe(0);
+      else expect(zone.totals.product_lb).toBeGreaterThan(0);
+    }
+  });
   // 70 ppm at CEC 18, 156 lb K2O / 2.4092 = 64.7 ppm more. Low end of the doubt (120): from 70/120 to the top, 40 x 50/120 = 16.67 %;
   // high end (160): 40 x 64.75 / 160 = 16.19 %. Of 200 bu at $4: $133.3 and $129.5.
   const zone = zoneRate({ k_ppm: 70, cec_meq: 18 }, priced({ governs: 'ppm', buildUp_years: 20 }));
