@@ -52,7 +52,7 @@ const MOST_OF_A_ZONE = 0.5;
  *
  * A zone whose rate may not be given has `withheld` with the reason, no passes, and its ledger as far as it could be worked. A hand-typed
  * rate stands in its place, unless the product's grade or the machine is impossible. Problems of the whole plan:
- * `rates-governs-not-told`, `rates-depths-differ`, `rates-saturation-order`, `rates-override-no-zone`, `rates-choice-no-zone`,
+ * `rates-governs-not-told`, `rates-depths-differ`, `rates-saturation-order`, `rates-override-no-zone`, `rates-override-moved`, `rates-choice-no-zone`,
  * `rates-credit-nowhere`, `rates-kept-out-by-hand`, `rates-then-crop`, `rates-area-unusable`, `rates-yield-layer-missing`, `rates-yield-layer-thin`, `rates-yield-layer-unit`, those of `shareBudget`,
  * `groupZones`, `responseProblems` and `spendingOf`; of a zone: those of `stopsOf` and `watch`, `rates-by-hand`, `rates-guide-caution`, `rates-second-short`. A zone turned off gets 0, whatever is not known of it. Linear in cells and zones.
  */

@@ -1,4 +1,6 @@
 import { caution, note, type Problem } from '../base/problem.ts';
+import { contains } from '../geo/contains.ts';
+import type { LngLat } from '../geo/types.ts';
 import type { Zone } from '../zones/types.ts';
 import { choicesWithoutZone } from './choices.ts';
 import { creditsNowhere } from './credits.ts';
@@ -35,9 +37,15 @@ function outOfOrder(plan: RatesSettings): readonly { readonly text: string; read
   return found;
 }
 
+/** Where a place lies now, in words. */
+function placeText(zones: readonly Zone[], at: LngLat): string {
+  const now = zones.find(({ polygons }) => contains(polygons, at));
+  return now ? `: that lies in zone ${now.letter} now` : '';
+}
+
 /**
  * What concerns the whole plan and no single zone: `rates-governs-not-told`, `rates-depths-differ`, `rates-saturation-order`,
- * `rates-override-no-zone`, `rates-choice-no-zone`, `rates-credit-nowhere`, `rates-then-crop`.
+ * `rates-override-no-zone`, `rates-override-moved` (the zone of that key no longer holds the place that the rate was typed for), `rates-choice-no-zone`, `rates-credit-nowhere`, `rates-then-crop`.
  */
 export function planProblems(
   plan: RatesSettings,
@@ -76,7 +84,17 @@ export function planProblems(
       ),
     );
   for (const override of plan.overrides) {
-    if (!zones.some((zone) => zone.key === override.zoneKey))
+    const zone = zones.find(({ key }) => key === override.zoneKey);
+    if (zone && override.at && !contains(zone.polygons, override.at))
+      found.push(
+        caution(
+          'rates-override-moved',
+          `The ${typed(override.rate_lbPerAc)} lb/ac typed by hand now stand for zone ${zone.letter}, which no longer holds the place they were typed for${placeText(zones, override.at)}.`,
+          'Look whether they are meant for this ground: type them again for the zone that is, or take them out.',
+          { zone: zone.letter, setting: 'rates.overrides' },
+        ),
+      );
+    if (!zone)
       found.push(
         caution(
           'rates-override-no-zone',

@@ -277,6 +277,11 @@ export const ratesSettingsSchema = z.object({
         /** ISO date, or empty. */
         when: day,
         why: z.string().trim().min(1, 'A rate typed by hand needs its reason.'),
+        /** A place in the zone it was typed for, lng and lat: the key may come to name other ground. Null or absent: not told. */
+        at: z
+          .tuple([z.number().min(-180).max(180), z.number().min(-90).max(90)])
+          .nullable()
+          .optional(),
       }),
     )
     .default([]),

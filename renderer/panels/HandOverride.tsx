@@ -1,7 +1,9 @@
 import { type ReactElement, useState } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
+import type { Override } from '../../core/rates/settings.ts';
 import type { ZoneRate } from '../../core/rates/types.ts';
 import { editPart } from '../store/document.ts';
+import { useResults } from '../store/results.ts';
 import { useView } from '../store/view.ts';
 import { NumberField, TextField } from '../ui/Fields.tsx';
 import { quantity } from '../ui/format.ts';
@@ -54,11 +56,14 @@ function Form({ plan, zone, done }: FormProps): ReactElement {
   const [who, setWho] = useState('');
   const [why, setWhy] = useState('');
   const units = useView((view) => view.units);
+  const spot = useResults(({ out }) => out?.zones?.zones.find(({ key }) => key === zone.key)?.spot ?? null);
   const missing = rate === null ? 'Type the rate' : why.trim() === '' ? 'Say why' : null;
   const give = (): void => {
     if (rate === null || missing !== null) return;
     const when = new Date().toISOString().slice(0, 10);
-    const override = { zoneKey: zone.key, rate_lbPerAc: rate, who: who.trim(), when, why: why.trim() };
+    const [lng, lat] = spot ?? [];
+    const at: Override['at'] = lng === undefined || lat === undefined ? null : [lng, lat];
+    const override = { zoneKey: zone.key, rate_lbPerAc: rate, who: who.trim(), when, why: why.trim(), at };
     editPart('rates', `zone ${zone.letter} by hand, ${quantity(rate, 'rate', units)}`, {
       overrides: [...others(plan, zone), override],
     });
