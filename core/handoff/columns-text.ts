@@ -40,7 +40,9 @@ export function columnsText(input: FilesInput, own: number | null): string {
       ? ['Two products: set each on the channel of its own column, and look that neither is read for the other.']
       : []),
     'Check the unit on the controller before spreading. Ground outside every polygon is not to be spread.',
-    'Rates are decision support: local rules, the product label and a licensed or certified adviser come first.',
+    'Rates are decision support, and soil tests vary with season and laboratory: local rules, the product label and a licensed or certified adviser come first.',
+    'Not on frozen, snow-covered or saturated ground; keep from water, wells and sinkholes what the local code asks, and mind slopes.',
+    'Much K on grazed ground can bring grass tetany. Mind dust, the spinner and the road.',
     '',
   ].join('\r\n');
 }

@@ -50,7 +50,7 @@ export function asksPerCell(rated: readonly Rated[], { labels, surfaces }: Cells
 
 /** What one zone's choices ask for on any reading. The year's cap is looked up once between two limits of CEC, since cells are many. */
 function askerOf({ plan, ground, worked }: Account): (reading: TargetReading) => number {
-  const { supply_factor, kPpmPerMeq, extractant } = ground;
+  const { supply_factor, kPpmPerMeq, extractant, kExtractant } = ground;
   const { use } = worked;
   const { crop, yieldGoal, harvest } = plan;
   const depth_in = ground.reading.depth_in;
@@ -64,7 +64,15 @@ function askerOf({ plan, ground, worked }: Account): (reading: TargetReading) =>
   };
   const asked = (reading: TargetReading): number => {
     if (plan.follows !== null) {
-      const said = followed(plan.follows, { reading, extractant, depth_in, crop, yieldGoal, harvest, supply_factor });
+      const said = followed(plan.follows, {
+        reading,
+        extractant: kExtractant,
+        depth_in,
+        crop,
+        yieldGoal,
+        harvest,
+        supply_factor,
+      });
       return said?.ok ? said.k2o_lbPerAc : Number.NaN;
     }
     if (typeof use === 'string') return Number.NaN;
@@ -92,9 +100,10 @@ interface Way {
  *
  * Same tons: products and money as the plan's, in as many passes as the caps of the passes make of that rate; not rounded, so that the
  * tons stay the same. Field average: the ledger on the acre-weighted means of K, CEC, pH, yield goal and credits, with the plan's own choices and no
- * zone's. Removal alone: by the zone's goal, through its passes and the machine. Empty where no zone has a rate. Linear in the cells.
+ * zone's. Ground that is turned off or held back, and gets nothing by hand either, is in none of the ways. Removal alone: by the zone's goal, through its passes and the machine. Empty where no zone has a rate. Linear in the cells.
  */
-export function alternativesOf(rated: readonly Rated[], plan: RatesSettings, cells: Cells): readonly Alternative[] {
+export function alternativesOf(all: readonly Rated[], plan: RatesSettings, cells: Cells): readonly Alternative[] {
+  const rated = all.filter(({ account, rates_lbPerAc }) => !account.ground.off || totalOf(rates_lbPerAc) > 0);
   if (rated.length === 0) return [];
   const asks = asksPerCell(rated, cells);
   const step = k2oIn(plan.machine.step_lbPerAc, plan.product.k2o_pct);

@@ -76,7 +76,7 @@ export const BASES: readonly Basis[] = [
   ),
   basis(
     'Hold and maintain',
-    'Ground at 120 ppm and above gets what the crop takes away, and no build-up; ground below is built up slowly, over eight years. 120 ppm is the critical level of Tri-State 2020 above CEC 5 (second-hand); eight years are ours. Saturation is shown and governs nothing.',
+    'Ground at 120 ppm and above gets what the crop takes away, and no build-up. Ground below gets an eighth of its build-up a year, or the uptake beyond removal where that is more: for corn it mostly is, and the ground then fills sooner. 120 ppm is the critical level of Tri-State 2020 above CEC 5 (second-hand); eight years are ours. Saturation is shown and governs nothing.',
     { follows: null, governs: 'ppm', floor_ppm: 120, buildUp_years: 8, reading: 'mean' },
   ),
 ];

@@ -144,7 +144,7 @@ export function cropUseLine(use: CropUse, line: CropLine, takes_lbK2OPerAc: numb
   const how = [use.removalHow];
   if (Number.isNaN(takes_lbK2OPerAc)) how.push('the rest is not known without a governing target');
   else if (takes_lbK2OPerAc > 0) {
-    how.push(`short, so ${use.uptakeHow}`);
+    how.push(use.uptake_lbK2OPerAc === null ? `short; ${use.uptakeHow}` : `short, so ${use.uptakeHow}`);
     const beyond = Math.max(0, (use.uptake_lbK2OPerAc ?? 0) - use.removal_lbK2OPerAc);
     const build = line.buildUp_lbK2OPerAc;
     how.push(

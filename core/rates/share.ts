@@ -33,6 +33,10 @@ export interface Shared {
   readonly problems: readonly Problem[];
 }
 
+/** Whether any zone's ledger asks for product that a budget could leave out. */
+const asksForSome = (zones: readonly BudgetZone[]): boolean =>
+  zones.some((zone) => zone.options.length > 1 && (zone.options.at(-1)?.rate_lbPerAc ?? 0) > 0);
+
 /** Most rates of a zone that are tried: beyond it they are tried in coarser steps. */
 const MOST_OPTIONS = 400;
 const NO_BUDGET: Shared = { ways: null, money: new Map(), blocked: null, problems: [] };
@@ -43,7 +47,7 @@ const NO_BUDGET: Shared = { ways: null, money: new Map(), blocked: null, problem
  * A zone's options are what passes and machine make of its K2O in steps of the machine, from nothing to all that its ledger asks for;
  * zones without a rate share in nothing, and hand-typed rates are paid first. Problems: `rates-budget-no-curve` (equal marginal return
  * without curve, price or goal: a stop where it is the chosen rule, a note else), `rates-budget-by-hand` (typed rates alone take more),
- * `rates-budget-nothing` (an amount of 0).
+ * `rates-budget-nothing` (an amount of 0, or one that the rule turns into nothing anywhere).
  */
 export function shareBudget(zones: readonly Sharer[], budget: Budget | null): Shared {
   if (budget === null) return NO_BUDGET;
@@ -77,6 +81,15 @@ export function shareBudget(zones: readonly Sharer[], budget: Budget | null): Sh
         {
           setting: 'rates.budget.amount',
         },
+      ),
+    );
+  else if (chosen && offered.length > 0 && spent(offered, chosen, budget.by) === 0 && asksForSome(offered))
+    problems.push(
+      caution(
+        'rates-budget-nothing',
+        `By this rule ${budget.by === 'dollars' ? `$${typed(budget.amount)} buy` : `${typed(budget.amount)} tons give`} nothing anywhere: each zone's share is under what the machine can spread at least.`,
+        'Let the worst go first, or set no budget.',
+        { setting: 'rates.budget.rule' },
       ),
     );
   const money = new Map<string, Money>();

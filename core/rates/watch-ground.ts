@@ -3,6 +3,7 @@ import { CALCAREOUS_PH } from '../soil/chemistry.ts';
 import type { ZoneStat } from '../zones/types.ts';
 import { isSand } from './holding.ts';
 import type { RatesSettings } from './settings.ts';
+import { productsOf } from './spread.ts';
 import { cecOverstated } from './target-saturation.ts';
 import { figure, typed } from './text.ts';
 import type { At, Watched } from './watch.ts';
@@ -11,6 +12,10 @@ import type { At, Watched } from './watch.ts';
 const WORTH_SAYING_AC = 0.05;
 /** Slope from which what is spread may run off. Common practice, no source. */
 const SLOPE_PCT = 5;
+
+/** Whether it is the saturation target that asks for something. */
+const saturationGoverns = ({ governing }: Watched['worked']): boolean =>
+  governing.by === 'saturation' && governing.takes_lbK2OPerAc > 0;
 
 /** What is doubtful about the zone's reading. */
 export function aboutReading({ zone, ground, worked }: Watched, plan: RatesSettings, at: At): Problem[] {
@@ -27,11 +32,20 @@ export function aboutReading({ zone, ground, worked }: Watched, plan: RatesSetti
     );
   else if (ground.extractant === 'not told' && ph > CALCAREOUS_PH && plan.governs !== 'ppm')
     found.push(
-      note(
+      (saturationGoverns(worked) ? caution : note)(
         'rates-extractant-not-told',
         `Soil pH is ${figure(ph, 1)} in zone ${zone.letter} and the extractant is not told: by Mehlich-3, CEC reads too high there.`,
         'Say which extractant the lab used.',
         { ...at, setting: 'soil.extractant' },
+      ),
+    );
+  else if (ground.extractant === 'Mehlich-3' && Number.isNaN(ph) && saturationGoverns(worked))
+    found.push(
+      caution(
+        'rates-lime-not-known',
+        `Saturation governs in zone ${zone.letter}, and soil pH is not known there: on limed or calcareous ground Mehlich-3 dissolves lime and CEC reads too high.`,
+        'Give the soil pH, or let ppm govern.',
+        at,
       ),
     );
   if (Number.isNaN(cec_meq) && plan.governs === 'ppm')
@@ -68,6 +82,14 @@ export function aboutReading({ zone, ground, worked }: Watched, plan: RatesSetti
       );
   }
   return found;
+}
+
+/** Names the products that bring P, blended or second ones too; empty where none does. */
+function phosphorus(plan: RatesSettings): string {
+  const holding = productsOf(plan).filter(({ p2o5_pct }) => p2o5_pct > 0);
+  if (holding.length === 0) return '';
+  const names = holding.map(({ name }) => name).join(' and ');
+  return `; ${names} ${holding.length === 1 ? 'holds' : 'hold'} P, for which no such leniency counts`;
 }
 
 const IN_WORDS = {
@@ -115,7 +137,7 @@ export function aboutGround(
     found.push(
       caution(
         'rates-frozen',
-        `${it} is to be spread while frozen or snow-covered: K that runs off is lost money, and at most flat ground under residue is fit for it (Penn State Extension 2018)${plan.product.p2o5_pct > 0 ? `; ${plan.product.name} holds P, for which no such leniency counts` : ''}.`,
+        `${it} is to be spread while frozen or snow-covered: K that runs off is lost money, and at most flat ground under residue is fit for it (Penn State Extension 2018)${phosphorus(plan)}.`,
         `Spread when the ground is open${history.slope_pct === null ? ', and say how steep it is' : ''}.`,
         told,
       ),

@@ -42,7 +42,9 @@ export function aboutPasses({ zone, worked, passes, byHand }: Watched, plan: Rat
         caution(
           'rates-cap-under-least',
           `The cap of ${cap.text} ${cap.pass.name} is under what the machine can spread at least in zone ${zone.letter}, so that pass is left out.`,
-          "Raise the cap or lower the machine's least rate.",
+          cap.placed
+            ? 'Broadcast that pass: the limit at the row guards the seed, and is not to be raised.'
+            : "Raise the cap or lower the machine's least rate.",
           { ...at, setting: 'rates.passes' },
         ),
       );

@@ -47,7 +47,7 @@ describe('place of a setting', () => {
     ['rates.follows', 'rates', 'guides'],
     ['soil.sampleColumns', 'soil', 'table'],
     ['soil.acidity', 'soil', 'about'],
-    ['zones.by.breaks', 'zones', 'outlines'],
+    ['zones.by.breaks', 'zones', 'method'],
     ['handoff.withheld', 'handoff', undefined],
   ])('%s', (setting, panel, tab) => {
     expect(placeOfSetting(setting)).toEqual(tab === undefined ? { panel } : { panel, tab });
