@@ -29,8 +29,7 @@ export function addPairs(pairs: Pairs, from: number, to: number): void {
   for (let i = from; i < to; i++) {
     weighLater(pairs, i);
     for (let v = 0; v < layers.length; v++) {
-      if (low && !high) addLowest(root, half, layers[v]!, sums[v]!, i, x.length);
-      if (low && high) addLow(root, half, layers[v]!, sums[v]!, i, x.length);
+      if (low) addLow(root, half, layers[v]!, sums[v]!, i, x.length);
       if (high) addHigh(root, half, layers[v]!, sums[v]!, i, x.length);
     }
   }
@@ -55,59 +54,8 @@ function weighLater({ x, y, most_m2, root, half, same }: Pairs, i: number): void
   }
 }
 
+/** Powers 1 to 3. */
 function addLow(
-  root: Float64Array,
-  half: Float64Array,
-  z: Float64Array,
-  sums: Float64Array,
-  i: number,
-  n: number,
-): void {
-  const own = z[i]!;
-  let w0 = 0;
-  let w1 = 0;
-  let w2 = 0;
-  let w3 = 0;
-  let s0 = 0;
-  let s1 = 0;
-  let s2 = 0;
-  let s3 = 0;
-  for (let j = i + 1, at = SUMS * (i + 1); j < n; j++, at += SUMS) {
-    const r = root[j]!;
-    const value = z[j]!;
-    const a = r * half[j]!;
-    const b = r * r;
-    const c = a * r;
-    w0 += r;
-    s0 += r * value;
-    w1 += a;
-    s1 += a * value;
-    w2 += b;
-    s2 += b * value;
-    w3 += c;
-    s3 += c * value;
-    sums[at]! += r;
-    sums[at + 1]! += a;
-    sums[at + 2]! += b;
-    sums[at + 3]! += c;
-    sums[at + 7]! += r * own;
-    sums[at + 8]! += a * own;
-    sums[at + 9]! += b * own;
-    sums[at + 10]! += c * own;
-  }
-  const at = SUMS * i;
-  sums[at]! += w0;
-  sums[at + 1]! += w1;
-  sums[at + 2]! += w2;
-  sums[at + 3]! += w3;
-  sums[at + 7]! += s0;
-  sums[at + 8]! += s1;
-  sums[at + 9]! += s2;
-  sums[at + 10]! += s3;
-}
-
-/** Powers 1 to 3 in one pass, where none above is asked. */
-function addLowest(
   root: Float64Array,
   half: Float64Array,
   z: Float64Array,
@@ -167,6 +115,7 @@ function addLowest(
   sums[at + 11]! += s4;
 }
 
+/** Powers 3.5 and 4. */
 function addHigh(
   root: Float64Array,
   half: Float64Array,
@@ -176,37 +125,28 @@ function addHigh(
   n: number,
 ): void {
   const own = z[i]!;
-  let w0 = 0;
   let w1 = 0;
   let w2 = 0;
-  let s0 = 0;
   let s1 = 0;
   let s2 = 0;
   for (let j = i + 1, at = SUMS * (i + 1); j < n; j++, at += SUMS) {
     const r = root[j]!;
     const value = z[j]!;
     const square = r * r;
-    const a = square * r;
-    const b = a * half[j]!;
+    const b = square * r * half[j]!;
     const c = square * square;
-    w0 += a;
-    s0 += a * value;
     w1 += b;
     s1 += b * value;
     w2 += c;
     s2 += c * value;
-    sums[at + 4]! += a;
     sums[at + 5]! += b;
     sums[at + 6]! += c;
-    sums[at + 11]! += a * own;
     sums[at + 12]! += b * own;
     sums[at + 13]! += c * own;
   }
   const at = SUMS * i;
-  sums[at + 4]! += w0;
   sums[at + 5]! += w1;
   sums[at + 6]! += w2;
-  sums[at + 11]! += s0;
   sums[at + 12]! += s1;
   sums[at + 13]! += s2;
 }
