@@ -315,6 +315,9 @@ function onePerRole(role: ColumnRole, drafts: readonly Draft[]): void {
 
 function setUnit(draft: Draft): void {
   const fits = UNITS_OF[draft.is];
+  const { someUnit, readable } = draft.spread;
+  if (someUnit && draft.is !== 'unused' && draft.header.unit === null)
+    draft.doubts.push(`${someUnit.cells} of ${readable} cells name ${someUnit.unit}, which counts for them alone`);
   const told = draft.header.unit ?? draft.spread.unit;
   if (told !== null && fits.includes(told)) {
     draft.unit = told;

@@ -104,6 +104,7 @@ export function readSoil(input: SoilInput): Result<SoilOut> {
   const pointRows = pointDrafts.filter((draft) => draft.aside).map(rowOf);
   const problems = [
     ...before,
+    ...series.problems,
     ...places.problems,
     ...conversion.problems,
     ...unusedDecisions(settings, [...rows, ...pointDrafts]),

@@ -1,4 +1,4 @@
-import { fail, note, ok, type Result, stop } from '../base/problem.ts';
+import { caution, fail, note, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import { isSameSlice, readDepth } from './depth.ts';
 import { type LabDraft, setAside } from './drafts.ts';
 import { looseId } from './ids.ts';
@@ -71,8 +71,33 @@ export function chooseSeries(
       ),
     );
   }
-  return ok(series);
+  return ok(series, withoutTest(rows, groupOf, used, lab.file));
 }
+
+/** Says which sample ids the tests in use leave without one: those tested in another year or depth only. */
+function withoutTest(
+  rows: readonly LabDraft[],
+  groupOf: ReadonlyMap<Row, Group>,
+  used: Group,
+  file: string,
+): readonly Problem[] {
+  const inUse = new Set(rows.filter((row) => (groupOf.get(row) ?? used) === used).map(({ id }) => id));
+  const left = [...new Set(rows.filter((row) => row.otherSeries && !inUse.has(row.id)).map(({ id }) => id))];
+  const named = left.filter((id) => id !== '');
+  if (named.length === 0) return [];
+  const some = named.slice(0, MOST_NAMED).join(', ');
+  const message = `${named.length === 1 ? 'One sample has' : `${named.length} samples have`} no test of the year and depth in use, only another: ${some}${named.length > MOST_NAMED ? ' and more' : ''}.`;
+  return [
+    caution(
+      'soil-series-without',
+      message,
+      'Choose the year and depth that most samples have, correct a date that is wrong, or keep single rows by hand.',
+      { file, setting: 'soil.year' },
+    ),
+  ];
+}
+
+const MOST_NAMED = 8;
 
 /** A series in words: `2024, 0-6 in, 60 rows`. */
 export function seriesText({ year, depthTold, rows }: SoilSeries): string {

@@ -8,8 +8,10 @@ export interface Spread {
   /** Cells that are not blank, and how many of them are a number or a limit. */
   readonly filled: number;
   readonly readable: number;
-  /** Unit that the cells themselves carry, where they carry just one. */
+  /** Unit that more than half of the cells with a figure carry, where they carry just one. */
   readonly unit: ToldUnit | null;
+  /** Unit that fewer of them carry: it speaks for those cells alone. */
+  readonly someUnit: { readonly unit: ToldUnit; readonly cells: number } | null;
   readonly median: number;
   readonly min: number;
   readonly max: number;
@@ -21,21 +23,27 @@ export function spreadOf(dataset: Dataset, index: number): Spread {
   const units = new Set<ToldUnit>();
   let filled = 0;
   let readable = 0;
+  let named = 0;
   dataset.records.forEach((record, at) => {
     const cell = parseValue(record.cells[index] ?? null, dataset.decimal);
     if (cell.kind === 'blank') return;
     filled++;
     if (cell.kind === 'text') return;
     readable++;
-    if (cell.unit !== undefined) units.add(cell.unit);
+    if (cell.unit !== undefined) {
+      units.add(cell.unit);
+      named++;
+    }
     if (cell.kind === 'number') figures[at] = cell.value;
   });
   const sorted = figures.filter((value) => !Number.isNaN(value)).sort();
+  const one = units.size === 1 ? ([...units][0] ?? null) : null;
   return {
     figures,
     filled,
     readable,
-    unit: units.size === 1 ? ([...units][0] ?? null) : null,
+    unit: one !== null && named * 2 > readable ? one : null,
+    someUnit: one !== null && named * 2 <= readable ? { unit: one, cells: named } : null,
     median: medianOf(sorted),
     min: sorted[0] ?? Number.NaN,
     max: sorted.at(-1) ?? Number.NaN,
