@@ -340,7 +340,7 @@ it('keeps a distance from a well that is marked on the map: asked at once, taken
     [0.7, 0.85],
   ]);
   await page.keyboard.press('Enter');
-  await page.getByLabel('Distance kept').last().waitFor();
+  await page.getByTestId('setback').nth(1).waitFor();
   expect(await page.getByTestId('setback').count()).toBe(2);
   expect(faults).toEqual([]);
   await page.context().close();
