@@ -186,7 +186,7 @@ it('goes from a surface to five clean zones in under a minute, redraws an edge a
   expect(changes).toHaveLength(2);
   await page.keyboard.press('Control+S');
   await page.locator('.crop-line', { hasText: 'saved' }).waitFor();
-  await page.reload({ waitUntil: 'commit' });
+  await page.reload({ waitUntil: 'commit', timeout: 60_000 });
   await page.locator('.plan-rows button').first().click();
   await settled(page);
   await openStage(page, 'zones');
