@@ -46,7 +46,7 @@ export function layerMethod(layer: MapLayer, out: PlanOut, units: Units): string
     if (soil) return `${number(soil.kept)} kept, ${number(soil.setAside)} set aside${soil.setAside > 0 ? ' (×)' : ''}`;
     return field ? `${quantity(field.spreadable_ac, 'area', units)} to be spread` : '';
   }
-  if (layer === 'balance') return 'Each cell in one class, by the plan’s floors and range';
+  if (layer === 'balance') return 'By the plan’s floors and range';
   const { surfaces } = out;
   if (!isMade(layer)) return 'Brought in by you; each colour covers about a seventh of its ground';
   if (out.soil?.kind === 'composites') return 'As the zone composites have it';

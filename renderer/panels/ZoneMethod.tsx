@@ -362,7 +362,7 @@ function Parts({ zones }: { readonly zones: ZonesSettings }): ReactElement {
       <NumberField
         label="Least part"
         hint={
-          out && out.sieved_ac > 0
+          out && out.sieved_ac >= 0.05
             ? `${quantity(out.sieved_ac, 'area', units)} joined a neighbour`
             : 'a smaller one joins its neighbour'
         }
@@ -386,7 +386,7 @@ function Parts({ zones }: { readonly zones: ZonesSettings }): ReactElement {
       <NumberField
         label="Narrowest part"
         hint={
-          out && out.opened_ac > 0
+          out && out.opened_ac >= 0.05
             ? `${quantity(out.opened_ac, 'area', units)} opened away`
             : 'such as the swath; narrower parts go to their neighbours'
         }

@@ -61,7 +61,10 @@ export function ZoneTable({ plan }: { readonly plan: Plan }): ReactElement | nul
           />
         ))}
       </div>
-      <table className={isFresh(plan, results) ? 'table' : 'table stale-figures'} data-testid="zone-table">
+      <table
+        className={isFresh(plan, results) ? 'table zone-table' : 'table zone-table stale-figures'}
+        data-testid="zone-table"
+      >
         <thead>
           <tr>
             <Head column="letter" label="Zone" left />
