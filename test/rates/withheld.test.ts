@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { codes, corn, type GroundSpec, lineOf, ratesOf, soilPlan, zoneRate } from './ground.ts';
+import type { MultiPolygon } from '../../core/geo/types.ts';
+import { planProblems } from '../../core/rates/plan-problems.ts';
+import { codes, corn, type GroundSpec, groundOf, lineOf, ratesOf, soilPlan, zoneRate } from './ground.ts';
 
 const FLAT: GroundSpec = { k_ppm: 120, cec_meq: 18 };
 const override = (rate_lbPerAc: number, zoneKey = '1') => ({
@@ -198,6 +200,35 @@ describe('hand override', () => {
     const out = ratesOf([FLAT], corn({ overrides: [override(200, '7.1')] }));
     expect(out.problems.map((one) => one.code)).toEqual(['rates-override-no-zone']);
     expect(out.zones[0]?.override).toBeNull();
+  });
+  it('is told to have moved where the zone of its key no longer holds the place it was typed for', () => {
+    const box = (west: number): MultiPolygon => [
+      [
+        [
+          [west, 42],
+          [west + 0.01, 42],
+          [west + 0.01, 42.01],
+          [west, 42.01],
+          [west, 42],
+        ],
+      ],
+    ];
+    const plan = corn();
+    const { zones } = groundOf([FLAT, FLAT], soilPlan(), plan).zones;
+    const placed = zones.map((zone, index) => ({ ...zone, polygons: box(-94 + index * 0.01) }));
+    const moved = (at: [number, number] | null | undefined) => {
+      const given = at === undefined ? override(200) : { ...override(200), at };
+      return planProblems({ ...plan, overrides: [given] }, placed, [], 7, []).filter(
+        ({ code }) => code === 'rates-override-moved',
+      );
+    };
+    expect(moved([-93.995, 42.005])).toEqual([]);
+    expect(moved(null)).toEqual([]);
+    expect(moved(undefined)).toEqual([]);
+    const [found] = moved([-93.985, 42.005]);
+    expect(found?.at).toMatchObject({ zone: 'A', setting: 'rates.overrides' });
+    expect(found?.message).toContain('that lies in zone B now');
+    expect(moved([-93, 42])[0]?.message).toContain('typed for.');
   });
 });
 
