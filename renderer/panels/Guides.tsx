@@ -2,6 +2,7 @@ import './guides.css';
 import { type ReactElement, useMemo } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
 import { CROPS } from '../../core/rates/crops.ts';
+import { guideGround } from '../../core/rates/guide-ground.ts';
 import { CURVE_K_PPM, guideCurves } from '../../core/rates/guides/curves.ts';
 import { GUIDES } from '../../core/rates/guides/list.ts';
 import { type GuideRow, guideTable } from '../../core/rates/guides/table.ts';
@@ -14,7 +15,7 @@ import { useView } from '../store/view.ts';
 import { figure, MEASURES, number, readable, shortNumber, type UnitSystem, unitOf } from '../ui/format.ts';
 import { Note } from '../ui/Note.tsx';
 import { Section } from '../ui/PanelFrame.tsx';
-import { choicesOf, ownCurve } from './zone-plan.ts';
+import { ownCurve } from './zone-plan.ts';
 
 interface GuidesProps {
   readonly plan: Plan;
@@ -26,8 +27,8 @@ export function Guides({ plan, zone }: GuidesProps): ReactElement {
   const units = useView((view) => view.units);
   const out = useResults((results) => results.out);
   const asked = useMemo(() => {
-    const rates = choicesOf(plan, zone.key, out);
-    const of = { reading: zone.reading, soil: plan.soil, rates };
+    const of = guideGround(zone, plan, out);
+    const { rates } = of;
     return {
       rates,
       rows: guideTable(of),

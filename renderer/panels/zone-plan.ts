@@ -1,18 +1,8 @@
-import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { Plan } from '../../core/plan/schema.ts';
-import { goalsByLayer, planOfZone } from '../../core/rates/choices.ts';
 import { workLedger } from '../../core/rates/ledger.ts';
 import type { RatesSettings } from '../../core/rates/settings.ts';
 import type { ZoneRate } from '../../core/rates/types.ts';
 import { FACTORS, supplyFactor } from '../../core/soil/chemistry.ts';
-
-/** The choices as they stand for one zone: its own, and its yield goal from a layer, in place of the plan's. */
-export function choicesOf(plan: Plan, zoneKey: string, out: PlanOut | null): RatesSettings {
-  const zone = out?.zones?.zones.find(({ key }) => key === zoneKey);
-  const goals =
-    plan.rates.yieldLayer && out?.zones && out.surfaces ? goalsByLayer(plan.rates, out.zones, out.surfaces) : null;
-  return planOfZone(plan.rates, zoneKey, (zone && goals?.byLabel.get(zone.label)) ?? null).plan;
-}
 
 /**
  * K2O that the plan's own lines 1 to 7 ask for at each of `k_ppm`, all else as the zone has it: before credits, caps and money, as the

@@ -1,11 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { awayFrom, BASES, basisOf, takeBasis } from '../../core/rates/basis.ts';
+import { guideGround } from '../../core/rates/guide-ground.ts';
 import { CURVE_K_PPM } from '../../core/rates/guides/curves.ts';
 import type { ZoneRate } from '../../core/rates/types.ts';
 import { groundHistorySchema } from '../../core/soil/history.ts';
 import { BASIS_WORDS, choiceWords } from '../../renderer/panels/basis-words.ts';
 import { groundWords } from '../../renderer/panels/ground-words.ts';
-import { choicesOf, ownCurve } from '../../renderer/panels/zone-plan.ts';
+import { ownCurve } from '../../renderer/panels/zone-plan.ts';
 import { samplePlan } from '../fields/hollow-quarter.ts';
 import { deepFreeze } from '../freeze.ts';
 
@@ -52,7 +53,7 @@ const ground: Pick<ZoneRate, 'reading' | 'history'> = {
 };
 
 describe('the plan over soil-test K', () => {
-  const rates = choicesOf(plan, 'none of them', null);
+  const { rates } = guideGround({ ...ground, key: 'none of them' }, plan, null);
   // Reading and history are all of a zone that the curve goes by.
   const curve = ownCurve(plan, rates, ground as ZoneRate, CURVE_K_PPM);
 
