@@ -75,7 +75,7 @@ export function checkPrescriptions(
       problems.push(
         stop(
           'handoff-range',
-          `A rate lies outside the machine's range: ${least}–${most} lb/ac.`,
+          `A rate lies outside the machine's range of ${machine.least_lbPerAc}–${machine.most_lbPerAc} lb/ac: the files would hold ${least === most ? `${least}` : `${least}–${most}`}.`,
           "Change the hand-typed rate, or the machine's least and most rate.",
           { setting: 'rates.machine' },
         ),

@@ -8,7 +8,8 @@ import type { LedgerLine } from './types.ts';
 export interface ByHand {
   /** lb of product an acre, one per pass; they add up to the typed rate. */
   readonly rates_lbPerAc: readonly number[];
-  /** What the last pass holds beyond its cap, since a typed rate is not cut. */
+  /** Index of the pass that takes the rest, and what it holds beyond its cap, since a typed rate is not cut. */
+  readonly overPass: number;
   readonly overCap_lbPerAc: number;
 }
 
@@ -17,24 +18,44 @@ export const overrideOf = (overrides: readonly Override[], zoneKey: string): Ove
   overrides.findLast((one) => one.zoneKey === zoneKey) ?? null;
 
 /**
- * A typed rate shared over the passes by the same caps as a worked one. The total is never changed: every pass but the last in
- * spreading order is a machine rate, the last takes the rest, at least the machine's least where the one before can spare it.
+ * A typed rate shared over the passes by the same caps as a worked one. The total is never changed. As long as the caps hold it, every pass but the
+ * last in spreading order is a machine rate and the last takes the rest, at least the machine's least where the one before can spare it, and no
+ * more than its cap where the one before has room. What is more than all caps together lies in the pass before the season, out of reach of seed and
+ * standing crop: no pass in season, and none beside the seed, goes over its cap while there is another. Source: ours.
  */
 export function splitByHand(rate_lbPerAc: number, caps: readonly PassCap[], light: boolean, machine: Machine): ByHand {
   const least = leastStep_lbPerAc(machine);
   const split = splitPasses(rate_lbPerAc, caps, light, least);
   const rates = caps.map(() => 0);
   const spreading = split.order.filter((index) => (split.parts_lbPerAc[index] ?? 0) > 0);
-  const last = spreading.at(-1) ?? 0;
-  const before = spreading.length > 1 ? spreading[0] : undefined;
+  const capOf = (index: number): number => caps[index]?.cap_lbPerAc ?? 0;
+  const hair = 1e-6;
+  const over = split.left_lbPerAc > hair;
+  const last = over ? takesExcess(caps) : (spreading.at(-1) ?? 0);
+  const before = spreading.find((index) => index !== last);
   if (before !== undefined) {
-    const part = toMachine(split.parts_lbPerAc[before] ?? 0, caps[before]?.cap_lbPerAc ?? 0, machine);
+    const part = toMachine(split.parts_lbPerAc[before] ?? 0, capOf(before), machine);
     const lacking = Math.max(0, least - (rate_lbPerAc - part));
-    rates[before] = part - lacking >= least ? part - lacking : part;
+    const spared = part - lacking >= least ? part - lacking : part;
+    const much = over ? 0 : rate_lbPerAc - spared - capOf(last);
+    const more = spared + Math.ceil(much / machine.step_lbPerAc - hair) * machine.step_lbPerAc;
+    rates[before] = much > hair && more <= capOf(before) + hair ? Number(more.toFixed(6)) : spared;
   }
   const rest = Number((rate_lbPerAc - (before === undefined ? 0 : (rates[before] ?? 0))).toFixed(6));
   rates[last] = rest;
-  return { rates_lbPerAc: rates, overCap_lbPerAc: Math.max(0, rest - (caps[last]?.cap_lbPerAc ?? 0)) };
+  return { rates_lbPerAc: rates, overPass: last, overCap_lbPerAc: Math.max(0, rest - capOf(last)) };
+}
+
+/** The pass that holds what is more than all caps: broadcast before the season, else broadcast, else before the season, else the first. */
+function takesExcess(caps: readonly PassCap[]): number {
+  const broadcast = (one: PassCap): boolean => one.pass.placement === 'broadcast';
+  const tests = [
+    (one: PassCap) => broadcast(one) && !one.pass.inSeason,
+    broadcast,
+    (one: PassCap) => !one.pass.inSeason,
+  ];
+  const found = tests.map((test) => caps.findIndex(test)).find((index) => index >= 0);
+  return found ?? 0;
 }
 
 /** Line 13: the rate typed by hand, with who, when and why. It replaces the total of line 12, and is all of the first product. */

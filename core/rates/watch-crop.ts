@@ -12,7 +12,7 @@ const SMALL_SHARE = 0.25;
 
 /** What the crop, its figures and the product give to mind. */
 export function aboutCrop(
-  { zone, worked, answers, products, k2o_lbPerAc }: Watched,
+  { zone, worked, answers, products, k2o_lbPerAc, byHand }: Watched,
   plan: RatesSettings,
   at: At,
 ): Problem[] {
@@ -30,7 +30,7 @@ export function aboutCrop(
       ),
     );
   found.push(
-    ...(worked.followed ? [] : justShort(worked, use, plan, zone.letter, at)),
+    ...(worked.followed || byHand ? [] : justShort(worked, use, plan, zone.letter, at)),
     ...oddGoal(use, at, zone.letter),
   );
   const { ppmAlone, saturationAlone } = answers;
@@ -66,19 +66,29 @@ export function aboutCrop(
       note(
         'rates-corn-over-120',
         `Zone ${zone.letter} gets ${figure(k2o_lbPerAc)} lb K2O/ac; in North Dakota more than 120 in a year lowered the yield of corn.`,
-        ...cornRemedy(worked, use, plan, at),
+        ...(byHand ? typedRemedy(at) : cornRemedy(worked, use, plan, at)),
       ),
     );
   return found;
 }
 
-/** What brings a high rate down: whichever of build-up, uptake and removal asks for it. */
+const typedRemedy = (at: At): [remedy: string, at: At & { readonly setting: string }] => [
+  'Look at the rate typed by hand for this zone: it alone sets it.',
+  { ...at, setting: 'rates.overrides' },
+];
+
+/** What brings a high rate down: the guide that is followed, else whichever of build-up, uptake and removal asks for it. */
 function cornRemedy(
-  { governing }: Worked,
+  { governing, followed }: Worked,
   use: CropUse,
   plan: RatesSettings,
   at: At,
 ): [remedy: string, at: At & { readonly setting: string }] {
+  if (followed?.ok)
+    return [
+      `Look at ${followed.name}, which sets this rate, or follow another guide.`,
+      { ...at, setting: 'rates.follows' },
+    ];
   const { removal_lbK2OPerAc: removal, uptake_lbK2OPerAc: uptake } = use;
   const beyond = Math.max(0, (uptake ?? 0) - removal);
   const short = governing.takes_lbK2OPerAc > 0;

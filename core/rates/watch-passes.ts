@@ -1,6 +1,7 @@
 import { caution, note, type Problem } from '../base/problem.ts';
 import { leftBy, totalOf, type Worked } from './ledger.ts';
 import { isMachineRate } from './machine.ts';
+import { overrideOf } from './override.ts';
 import { hasSeasonPass } from './passes.ts';
 import type { RatesSettings } from './settings.ts';
 import { figure, typed } from './text.ts';
@@ -58,8 +59,9 @@ export function aboutPasses({ zone, worked, passes, byHand }: Watched, plan: Rat
         ),
       );
   }
+  const override = byHand ? overrideOf(plan.overrides, zone.key) : null;
   passes.forEach((pass, index) => {
-    const reason = byHand ? 'typed by hand' : (plan.passes[index]?.mostReason ?? '');
+    const reason = override ? `typed by hand: ${override.why}` : (plan.passes[index]?.mostReason ?? '');
     const heavy = heavyPass(pass, reason, zone.letter, at);
     if (heavy) found.push(heavy);
   });
@@ -199,7 +201,7 @@ function turnedOff(
 }
 
 /** What a rate typed by hand gives to mind. */
-export function aboutHand({ zone, worked, passes, byHand }: Watched, plan: RatesSettings, at: At): Problem[] {
+export function aboutHand({ zone, ground, worked, passes, byHand }: Watched, plan: RatesSettings, at: At): Problem[] {
   if (!byHand) return [];
   const found: Problem[] = [];
   const setting = { ...at, setting: 'rates.overrides' };
@@ -214,6 +216,16 @@ export function aboutHand({ zone, worked, passes, byHand }: Watched, plan: Rates
       ),
     );
   const k2o = passes.reduce((all, one) => all + one.k2o_lbPerAc, 0);
+  const share = ground.reading.kSat_pct;
+  if (k2o > 0 && share > plan.rangeTop_pct)
+    found.push(
+      caution(
+        'rates-override-above-range',
+        `${figure(k2o, 1)} lb K2O/ac were typed for zone ${zone.letter}, where K stands at ${figure(share, 1)} %, above the ${typed(plan.rangeTop_pct)} % where the range ends.`,
+        'Look whether that ground needs it: K above the range hinders Mg and Ca, and pays for nothing.',
+        setting,
+      ),
+    );
   const yearCap = worked.holding.perYear_lbK2OPerAc;
   const overYear = yearCap === null ? 0 : k2o - yearCap;
   const hair = 1e-6;
@@ -223,7 +235,9 @@ export function aboutHand({ zone, worked, passes, byHand }: Watched, plan: Rates
         'rates-override-cap',
         `The rate typed for zone ${zone.letter} passes ${[
           ...(byHand.overCap_lbPerAc > hair
-            ? [`the cap of its pass by ${figure(byHand.overCap_lbPerAc, 1)} lb/ac`]
+            ? [
+                `the cap ${passes[byHand.overPass]?.name ?? 'of its pass'} by ${figure(byHand.overCap_lbPerAc, 1)} lb/ac`,
+              ]
             : []),
           ...(overYear > hair ? [`the year's cap by ${figure(overYear, 1)} lb K2O/ac`] : []),
         ].join(' and ')}.`,

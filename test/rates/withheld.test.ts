@@ -1,7 +1,8 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { MultiPolygon } from '../../core/geo/types.ts';
 import { planProblems } from '../../core/rates/plan-problems.ts';
-import { codes, corn, type GroundSpec, groundOf, lineOf, ratesOf, soilPlan, zoneRate } from './ground.ts';
+import { codes, corn, type GroundSpec, groundOf, lineOf, ratesOf, soilPlan, told, zoneRate } from './ground.ts';
 
 const FLAT: GroundSpec = { k_ppm: 120, cec_meq: 18 };
 const override = (rate_lbPerAc: number, zoneKey = '1') => ({
@@ -175,7 +176,14 @@ describe('hand override', () => {
   });
   it('is never cut: what the machine or the caps do not allow is said', () => {
     const much = zoneRate(FLAT, corn({ overrides: [override(1500)] }));
-    expect(much.passes.map((pass) => pass.rate_lbPerAc)).toEqual([500, 1000]);
+    // what is more than both caps lies before the season, and the pass in season keeps to its own
+    expect(much.passes.map((pass) => pass.rate_lbPerAc)).toEqual([1300, 200]);
+    expect(much.problems.find((one) => one.code === 'rates-override-cap')?.message).toContain(
+      'the cap before the season by 800.0 lb/ac',
+    );
+    expect(much.problems.find((one) => one.code === 'rates-heavy-pass')?.message).toContain(
+      'because: typed by hand: a trial strip.',
+    );
     expect(codes(much)).toEqual(
       expect.arrayContaining(['rates-override-range', 'rates-override-cap', 'rates-heavy-pass']),
     );
@@ -184,6 +192,48 @@ describe('hand override', () => {
     expect(year.problems.find((one) => one.code === 'rates-override-cap')?.message).toContain(
       "the year's cap by 36.0 lb K2O/ac",
     );
+  });
+  it('above 1,400 lb in a pass stands by its reason, with a strong caution that names pass, pounds and reason', () => {
+    const zone = zoneRate(FLAT, corn({ overrides: [override(1700)] }));
+    expect(zone.rate_lbPerAc).toBe(1700);
+    const found = zone.problems.find((one) => one.code === 'rates-very-heavy-pass');
+    expect(found?.severity).toBe('caution');
+    expect(found?.message).toBe(
+      'Zone A gets 1,500 lb/ac of product in one pass, before the season: more than 1,400, because: typed by hand: a trial strip.',
+    );
+  });
+  it('never goes over the cap in season while the first pass has room', () => {
+    const light = zoneRate(
+      { k_ppm: 70, cec_meq: 18 },
+      corn({ overrides: [override(452)], machine: { ...corn().machine, step_lbPerAc: 10 } }),
+      soilPlan(),
+      { ground: told({ texture: 'sand or loamy sand' }) },
+    );
+    expect(light.passes.every((pass) => pass.k2o_lbPerAc <= 60 || !pass.inSeason)).toBe(true);
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 0, max: 3000 }),
+        fc.constantFrom(4.5, 18),
+        fc.constantFrom(5, 7, 10),
+        (rate, cec_meq, step) => {
+          const rates = corn({ overrides: [override(rate)], machine: { ...corn().machine, step_lbPerAc: step } });
+          const [before, season] = zoneRate({ k_ppm: 70, cec_meq }, rates).passes;
+          expect((before?.rate_lbPerAc ?? 0) + (season?.rate_lbPerAc ?? 0)).toBeCloseTo(rate, 6);
+          expect(season?.rate_lbPerAc).toBeLessThanOrEqual(cec_meq < 8 ? 100 : 200);
+        },
+      ),
+      { numRuns: 200 },
+    );
+  });
+  it('on ground above the range is told, with the share', () => {
+    const rich = zoneRate({ k_ppm: 420, cec_meq: 12 }, corn({ overrides: [override(300)] }));
+    expect(rich.problems.find((one) => one.code === 'rates-override-above-range')?.message).toContain(
+      '180.0 lb K2O/ac were typed for zone A, where K stands at 9.0 %',
+    );
+    expect(codes(zoneRate({ k_ppm: 420, cec_meq: 12 }, corn({ overrides: [override(0)] })))).not.toContain(
+      'rates-override-above-range',
+    );
+    expect(codes(zoneRate(FLAT, corn({ overrides: [override(300)] })))).not.toContain('rates-override-above-range');
   });
   it('may be 0', () => {
     const zone = zoneRate(FLAT, corn({ overrides: [override(0)] }));
@@ -262,6 +312,7 @@ describe('more than 120 lb K2O on corn', () => {
     expect(settingOf({})).toBe('rates.uptake_lbK2OPerUnit'); // 116 beyond removal, 66 build-up
     expect(settingOf({ buildUp_years: 1 })).toBe('rates.buildUp_years');
     expect(settingOf({ harvest: 'grain and residue', governs: 'ppm' })).toBe('rates.removal_lbK2OPerUnit');
+    expect(settingOf({ overrides: [override(300)] })).toBe('rates.overrides');
   });
 });
 
