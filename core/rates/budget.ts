@@ -1,4 +1,4 @@
-import { type BudgetZone, type Choice, HAIR, LB_PER_TON, lastOf, optionAt, spent, takes } from './budget-options.ts';
+import { type BudgetZone, type Choice, HAIR, LB_PER_TON, lastOf, optionAt, spent } from './budget-options.ts';
 import { equalMarginal } from './marginal.ts';
 import type { Budget } from './settings.ts';
 import type { BudgetWay } from './types.ts';
@@ -35,30 +35,35 @@ function nearest(zone: BudgetZone, share: number): number {
   return best;
 }
 
+/** Readings over target this near, relatively, are the same. */
+const SAME_STANDING = 1e-9;
+
 /**
- * Zone after zone, that with the lowest reading relative to its target first (of equals as they are listed): each gets the most of
- * what it asks for that the money left can pay.
+ * Zone after zone, that with the lowest reading relative to its target first: each gets the most of what it asks for that the money left
+ * can pay. Zones that stand alike are fed together, each by the same share (`allAlike`), so that neither the order of the list nor ground cut in
+ * two changes what is spent.
  */
 export function worstFirst(zones: readonly BudgetZone[], { by, amount }: Pick<Budget, 'by' | 'amount'>): Choice {
   const choice = zones.map(() => 0);
   let left = amount - spent(zones, choice, by);
-  const place = (standing: number): number => (Number.isNaN(standing) ? Infinity : standing);
-  const order = zones.map((_, index) => index);
-  order.sort((a, b) => {
-    const [one, other] = [place(zones[a]?.standing ?? Infinity), place(zones[b]?.standing ?? Infinity)];
-    return one === other ? a - b : one < other ? -1 : 1;
-  });
-  for (const index of order) {
-    const zone = zones[index];
-    if (!zone) continue;
-    const base = takes(zone, 0, by);
-    for (let option = lastOf(zone); option > 0; option--) {
-      const more = takes(zone, option, by) - base;
-      if (more > left + HAIR) continue;
-      choice[index] = option;
-      left -= more;
-      break;
-    }
+  const place = (zone: BudgetZone): number => (Number.isNaN(zone.standing) ? Infinity : zone.standing);
+  const order = zones.map((zone, index) => ({ zone, index, at: place(zone) }));
+  order.sort((a, b) => (a.at === b.at ? a.index - b.index : a.at < b.at ? -1 : 1));
+  while (order.length > 0) {
+    const worst = order[0]?.at ?? Infinity;
+    const after = order.findIndex(({ at }) => at !== worst && !(at <= worst * (1 + SAME_STANDING)));
+    const alike = order.splice(0, after < 0 ? order.length : after);
+    const fed = alike.map(({ zone }) => zone);
+    const base = spent(
+      fed,
+      fed.map(() => 0),
+      by,
+    );
+    const given = left < -HAIR ? fed.map(() => 0) : allAlike(fed, { by, amount: left + base });
+    alike.forEach(({ index }, one) => {
+      choice[index] = given[one] ?? 0;
+    });
+    left -= spent(fed, given, by) - base;
   }
   return choice;
 }

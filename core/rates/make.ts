@@ -16,7 +16,7 @@ import { type Ground, leftBy, totalOf, workLedger } from './ledger.ts';
 import { moneyLine } from './money.ts';
 import { needByCell, shortAcres } from './need.ts';
 import { overrideLine, overrideOf } from './override.ts';
-import { movesOf, nextYear, pathOf } from './path.ts';
+import { movesOf, nextYear, pathOf, pathStopped } from './path.ts';
 import { planProblems } from './plan-problems.ts';
 import { withProducts } from './product.ts';
 import { sampledDepth, zoneReading } from './reading.ts';
@@ -32,6 +32,7 @@ import { typed } from './text.ts';
 import { rateTotals } from './totals.ts';
 import type { PassRate, RatesOut, ZoneRate } from './types.ts';
 import { watch } from './watch.ts';
+import { aboutCorn, type Fed } from './watch-crop.ts';
 import { historyOfZones, shareWhere, type ZoneGround } from './zone-history.ts';
 
 export interface RatesInput {
@@ -54,7 +55,7 @@ const MOST_OF_A_ZONE = 0.5;
  * rate stands in its place, unless the product's grade or the machine is impossible. Problems of the whole plan:
  * `rates-governs-not-told`, `rates-depths-differ`, `rates-saturation-order`, `rates-override-no-zone`, `rates-override-moved`, `rates-choice-no-zone`,
  * `rates-credit-nowhere`, `rates-kept-out-by-hand`, `rates-then-crop`, `rates-area-unusable`, `rates-yield-layer-missing`, `rates-yield-layer-thin`, `rates-yield-layer-unit`, those of `shareBudget`,
- * `groupZones`, `responseProblems` and `spendingOf`; of a zone: those of `stopsOf` and `watch`, `rates-by-hand`, `rates-guide-caution`, `rates-second-short`. A zone turned off gets 0, whatever is not known of it. Linear in cells and zones.
+ * `groupZones`, `responseProblems`, `spendingOf` and `aboutCorn`; of a zone: those of `stopsOf` and `watch`, `rates-by-hand`, `rates-guide-caution`, `rates-path-stops`, `rates-second-short`. A zone turned off gets 0, whatever is not known of it. Linear in cells and zones.
  */
 export function makeRates(input: RatesInput): RatesOut {
   const { zones, surfaces, soil } = input;
@@ -140,8 +141,17 @@ export function makeRates(input: RatesInput): RatesOut {
       ...grouped.problems,
       ...responseProblems(plan.response),
       ...spending.problems,
+      ...aboutCorn(withRate.flatMap(({ account }) => fedOf(account, rated))),
     ],
   };
+}
+
+/** A zone with its rate, as the caution of corn looks at it. */
+function fedOf({ zone, plan, worked }: Account, rated: readonly ZoneRate[]): readonly Fed[] {
+  const rate = rated.find(({ key }) => key === zone.key);
+  return rate && rate.k2o_lbPerAc !== null
+    ? [{ letter: zone.letter, worked, plan, byHand: rate.override !== null, k2o_lbPerAc: rate.k2o_lbPerAc }]
+    : [];
 }
 
 function accountOf(
@@ -216,6 +226,7 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, settled: Settl
   const { lbK2OPerPpm } = movesOf(ground.supply_factor, ground.reading.cec_meq);
   const found_ppm = withK2O_ppm(ground.reading.k_ppm, worked.credited.all_lbK2OPerAc, { lbK2OPerPpm });
   const returns = k2o === null ? null : returnOf(returnsOf(plan, lbK2OPerPpm), found_ppm, k2o);
+  const path = pathOf(ground, plan, worked, k2o);
   const answers = {
     ppmAlone: answerOf(zone, ground, plan, 'ppm'),
     saturationAlone: answerOf(zone, ground, plan, 'saturation'),
@@ -247,7 +258,7 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, settled: Settl
     governing: worked.governing.takes_lbK2OPerAc > 0 ? worked.governing.by : 'none',
     passes,
     products: byProduct,
-    path: pathOf(ground, plan, worked, k2o),
+    path: path.years,
     next: nextYear(ground, worked, k2o),
     carriedOver_lbK2OPerAc: worked.credited.carriedOver_lbK2OPerAc,
     history: known.history,
@@ -266,6 +277,7 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, settled: Settl
       ...refused.slice(1).map((one) => one.problem),
       ...liftedBy(override, withheld, stops, zone),
       ...watch(seen, plan),
+      ...(path.stopped ? [pathStopped(path.stopped, zone.letter)] : []),
       ...guideCautions(override ? null : worked.followed),
       ...(override ? [] : secondShort(plan, ground.secondHere, byProduct, zone.letter)),
     ],

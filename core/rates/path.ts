@@ -1,4 +1,4 @@
-import { caution, type Problem } from '../base/problem.ts';
+import { caution, note, type Problem } from '../base/problem.ts';
 import { K2O_PER_K } from '../base/units.ts';
 import { type CropSettings, cropUse } from './crop.ts';
 import { type Ground, type Worked, workLedger } from './ledger.ts';
@@ -74,7 +74,8 @@ export function planInYear(plan: RatesSettings, year: number): RatesSettings {
  * for `k_ppm`, and for the low and high by whichever of stoichiometry and the field factor in print gives less or more, over all years together. Removal draws
  * it down by the same factors. K credited beyond what a year asks for is kept apart and counts the year after; no other
  * credits are counted after year 1, and a budget is of year 1 alone. CEC stays, and no leaching is counted: on
- * light ground, which holds no bank, what is shown above the target is the most that may be left. Empty where no rate is given, or a crop of the rotation cannot be worked.
+ * light ground, which holds no bank, what is shown above the target is the most that may be left. Empty where no rate is given, or a crop of the rotation cannot be worked; empty with
+ * `stopped` where a later year cannot be worked although its crop can, as where a followed guide gives no rate on the soil of then.
  * Cost: one ledger a year. Source: ours.
  */
 export function pathOf(
@@ -82,9 +83,10 @@ export function pathOf(
   plan: RatesSettings,
   worked: Worked,
   spread_lbK2OPerAc: number | null,
-): readonly PathYear[] {
+): { readonly years: readonly PathYear[]; readonly stopped: Stopped | null } {
+  const nothing = { years: [], stopped: null };
   const { reading, supply_factor, kPpmPerMeq } = ground;
-  if (spread_lbK2OPerAc === null || Number.isNaN(reading.k_ppm)) return [];
+  if (spread_lbK2OPerAc === null || Number.isNaN(reading.k_ppm)) return nothing;
   const moves = movesOf(supply_factor, reading.cec_meq);
   const share = (k_ppm: number): number => (100 * k_ppm) / kPpmPerMeq / reading.cec_meq;
   const years: PathYear[] = [];
@@ -94,10 +96,11 @@ export function pathOf(
   for (let year = 1; year <= pathYears(plan); year++) {
     const planNow = planInYear(plan, year);
     const use = year === 1 ? worked.use : cropUse(planNow);
-    if (typeof use === 'string') return [];
+    if (typeof use === 'string') return nothing;
     const now = year === 1 ? worked : workLater(groundInYear(ground, k_ppm, share(k_ppm), surplus), planNow);
     const spread = year === 1 ? spread_lbK2OPerAc : spreadBy(now, plan);
-    if (spread === null || Number.isNaN(now.credited.used_lbK2OPerAc)) return [];
+    if (spread === null || Number.isNaN(spread) || Number.isNaN(now.credited.used_lbK2OPerAc))
+      return { years: [], stopped: { year, k_ppm, crop: use.crop.name, why: whyStopped(now) } };
     surplus = now.credited.carriedOver_lbK2OPerAc;
     const change = spread + now.credited.used_lbK2OPerAc - use.removal_lbK2OPerAc;
     k_ppm = testAfter(k_ppm, change, moves.lbK2OPerPpm);
@@ -123,8 +126,30 @@ export function pathOf(
       kSatHigh_pct: share(high),
     });
   }
-  return years;
+  return { years, stopped: null };
 }
+
+/** The year that could not be worked, its soil test and crop, and why. */
+export interface Stopped {
+  readonly year: number;
+  readonly k_ppm: number;
+  readonly crop: string;
+  readonly why: string;
+}
+
+const whyStopped = ({ followed }: Worked): string =>
+  followed && !followed.ok ? followed.message : 'A figure that its account needs is not known.';
+
+/** `rates-path-stops`, a note: why the years ahead of a zone are not shown. */
+export const pathStopped = ({ year, k_ppm, crop, why }: Stopped, letter: string): Problem => ({
+  ...note(
+    'rates-path-stops',
+    `The years ahead of zone ${letter} are not shown: year ${year}, ${crop.toLowerCase()} at ${figure(k_ppm)} ppm, cannot be worked. ${why}`,
+    "Follow another guide, or let the plan's own targets set the rate, to see them.",
+    { zone: letter, setting: 'rates.follows' },
+  ),
+  stage: 'rates',
+});
 
 /** The account of a later year. What is short of the target by less than the machine's steps can tell was reached: it counts as met. */
 function workLater(ground: Ground, plan: RatesSettings): Worked {

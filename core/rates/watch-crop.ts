@@ -12,7 +12,7 @@ const SMALL_SHARE = 0.25;
 
 /** What the crop, its figures and the product give to mind. */
 export function aboutCrop(
-  { zone, worked, answers, products, k2o_lbPerAc, byHand }: Watched,
+  { zone, worked, answers, products, byHand }: Watched,
   plan: RatesSettings,
   at: At,
 ): Problem[] {
@@ -61,51 +61,95 @@ export function aboutCrop(
         { ...at, setting: 'rates.product' },
       ),
     );
-  if (use.crop.id === 'corn' && k2o_lbPerAc !== null && k2o_lbPerAc > CORN_LESS_ABOVE_LBK2OPERAC)
-    found.push(
-      note(
-        'rates-corn-over-120',
-        `Zone ${zone.letter} gets ${figure(k2o_lbPerAc)} lb K2O/ac; in North Dakota more than 120 in a year lowered the yield of corn.`,
-        ...(byHand ? typedRemedy(at) : cornRemedy(worked, use, plan, at)),
-      ),
-    );
   return found;
 }
 
-const typedRemedy = (at: At): [remedy: string, at: At & { readonly setting: string }] => [
-  'Look at the rate typed by hand for this zone: it alone sets it.',
-  { ...at, setting: 'rates.overrides' },
-];
+/** A zone that has its rate, as the caution of corn looks at it. */
+export interface Fed {
+  readonly letter: string;
+  readonly worked: Worked;
+  readonly plan: RatesSettings;
+  readonly byHand: boolean;
+  readonly k2o_lbPerAc: number;
+}
+
+const CORN: readonly string[] = ['corn', 'corn-silage'];
+
+/**
+ * `rates-corn-over-120`: corn, for silage too, that gets more K2O than lowered its yield in North Dakota. One caution of the plan for each remedy, with
+ * the letters of its zones. Source: North Dakota corn, ndcorn.org (seen in the source).
+ */
+export function aboutCorn(zones: readonly Fed[]): readonly Problem[] {
+  const found = zones.flatMap((zone) => {
+    const { use } = zone.worked;
+    if (typeof use === 'string' || !CORN.includes(use.crop.id) || zone.k2o_lbPerAc <= CORN_LESS_ABOVE_LBK2OPERAC)
+      return [];
+    const { remedy, setting } = zone.byHand ? TYPED : cornRemedy(zone.worked, use, zone.plan);
+    return [{ ...zone, crop: use.crop.name.toLowerCase(), remedy, setting }];
+  });
+  return [...new Set(found.map(({ remedy }) => remedy))].flatMap((remedy) => {
+    const alike = found.filter((one) => one.remedy === remedy);
+    const first = alike[0];
+    if (!first) return [];
+    const letters = alike.map(({ letter }) => letter);
+    const pounds = alike.map(({ k2o_lbPerAc }) => figure(k2o_lbPerAc));
+    const [least, most] = [
+      figure(Math.min(...alike.map((one) => one.k2o_lbPerAc))),
+      figure(Math.max(...alike.map((one) => one.k2o_lbPerAc))),
+    ];
+    const who = letters.length === 1 ? `Zone ${letters[0]} gets` : `Zones ${listed(letters)} get`;
+    const at = letters.length === 1 ? { zone: first.letter } : {};
+    return [
+      {
+        ...caution(
+          'rates-corn-over-120',
+          `${who} ${pounds.length === 1 || least === most ? least : `${least} to ${most}`} lb K2O/ac for ${first.crop}; in North Dakota more than ${CORN_LESS_ABOVE_LBK2OPERAC} in a year lowered the yield of corn (North Dakota corn, ndcorn.org).`,
+          remedy,
+          { ...at, setting: first.setting },
+        ),
+        stage: 'rates',
+      },
+    ];
+  });
+}
+
+/** `A`, `A and B`, `A, B and C`. */
+const listed = (words: readonly string[]): string =>
+  words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1) ?? ''}`;
+
+interface Remedy {
+  readonly remedy: string;
+  readonly setting: string;
+}
+const TYPED: Remedy = {
+  remedy: 'Look at the rate typed by hand: it alone sets what is given there.',
+  setting: 'rates.overrides',
+};
 
 /** What brings a high rate down: the guide that is followed, else whichever of build-up, uptake and removal asks for it. */
-function cornRemedy(
-  { governing, followed }: Worked,
-  use: CropUse,
-  plan: RatesSettings,
-  at: At,
-): [remedy: string, at: At & { readonly setting: string }] {
+function cornRemedy({ governing, followed }: Worked, use: CropUse, plan: RatesSettings): Remedy {
   if (followed?.ok)
-    return [
-      `Look at ${followed.name}, which sets this rate, or follow another guide.`,
-      { ...at, setting: 'rates.follows' },
-    ];
+    return {
+      remedy: `Look at ${followed.name}, which sets this rate, or follow another guide.`,
+      setting: 'rates.follows',
+    };
   const { removal_lbK2OPerAc: removal, uptake_lbK2OPerAc: uptake } = use;
   const beyond = Math.max(0, (uptake ?? 0) - removal);
   const short = governing.takes_lbK2OPerAc > 0;
   if (short && governing.takes_lbK2OPerAc / plan.buildUp_years > beyond)
-    return [
-      'Spread the build-up over more years, unless the ground is known to take it.',
-      { ...at, setting: 'rates.buildUp_years' },
-    ];
+    return {
+      remedy: 'Spread the build-up over more years, unless the ground is known to take it.',
+      setting: 'rates.buildUp_years',
+    };
   if (short && beyond > 0)
-    return [
-      `Look at the uptake in use, ${figure(uptake ?? 0)} lb K2O/ac of which ${figure(removal)} leave: more years of build-up change nothing.`,
-      { ...at, setting: 'rates.uptake_lbK2OPerUnit' },
-    ];
-  return [
-    `Look at the removal in use, ${figure(removal)} lb K2O/ac with the ${plan.harvest}: more years of build-up change nothing.`,
-    { ...at, setting: 'rates.removal_lbK2OPerUnit' },
-  ];
+    return {
+      remedy: `Look at the uptake in use, ${figure(uptake ?? 0)} lb K2O/ac of which ${figure(removal)} leave: more years of build-up change nothing.`,
+      setting: 'rates.uptake_lbK2OPerUnit',
+    };
+  return {
+    remedy: `Look at the removal in use, ${figure(removal)} lb K2O/ac with the ${use.crop.wholePlant ? 'whole plant' : plan.harvest}: more years of build-up change nothing.`,
+    setting: 'rates.removal_lbK2OPerUnit',
+  };
 }
 
 /** A shortfall that is small beside the uptake which being short calls for: the rate jumps there, and it is said that this is the rule. */

@@ -66,6 +66,29 @@ const anyZones = fc
   );
 const by = fc.constantFrom<Budget['by']>('dollars', 'tons');
 
+describe('worst first, zones that stand alike', () => {
+  it('are fed together: neither order nor a cut through a zone changes what is spent', () => {
+    const flat = concave(100, 100);
+    const whole = [zoneOf('a', 60, RATES, flat, 0.5), zoneOf('b', 20, RATES, flat, 0.8)];
+    const cut = [
+      zoneOf('a1', 25, RATES, flat, 0.5),
+      zoneOf('b', 20, RATES, flat, 0.8),
+      zoneOf('a2', 35, RATES, flat, 0.5 * (1 + 1e-12)),
+    ];
+    fc.assert(
+      fc.property(fc.integer({ min: 0, max: 5000 }), by, (amount, unit) => {
+        const budget = { by: unit, amount: unit === 'dollars' ? amount : amount / 500 };
+        const [a, b] = worstFirst(deepFreeze(whole), budget);
+        expect(worstFirst(deepFreeze(cut), budget)).toEqual([a, b, a]);
+        expect(worstFirst(deepFreeze([...cut].reverse()), budget)).toEqual([a, b, a]);
+      }),
+    );
+    // of unlike zones that stand alike each gets the same share of what it asks for: 900 $ of 1,180 + 580
+    const unlike = [zoneOf('x', 20, RATES, flat, 0.5), zoneOf('y', 20, RATES.slice(0, 3), flat, 0.5)];
+    expect(worstFirst(unlike, dollars(1000))).toEqual([2, 1]);
+  });
+});
+
 describe('equal marginal return', () => {
   it('is the best of all choices to within the gap it states, and never over the budget', () => {
     let exact = 0;

@@ -57,7 +57,7 @@ describe('what a zone does otherwise', () => {
   });
   it('for a zone that is not there is kept and said', () => {
     const out = ratesOf([FLAT], corn({ zones: { '7': { governs: 'ppm' } } }));
-    expect(out.problems.map((one) => one.code)).toEqual(['rates-choice-no-zone']);
+    expect(out.problems.map((one) => one.code)).toEqual(['rates-choice-no-zone', 'rates-corn-over-120']);
   });
 });
 
@@ -150,7 +150,7 @@ describe('a yield goal from a layer', () => {
   });
   it('from a layer that is not there is said once, and the plan’s goal stands', () => {
     const out = ratesOf([FLAT, FLAT], corn({ yieldLayer: { layer: 'own.gone', factor: 1 } }));
-    expect(out.problems.map((one) => one.code)).toEqual(['rates-yield-layer-missing']);
+    expect(out.problems.map((one) => one.code)).toEqual(['rates-yield-layer-missing', 'rates-corn-over-120']);
     expect(goals(out)).toEqual([200, 200]);
     const none = ratesOf([FLAT], corn({ yieldGoal: null, yieldLayer: { layer: 'own.gone', factor: 1 } }));
     expect(none.zones[0]?.withheld).toMatchObject({ code: 'rates-no-yield-goal', at: { zone: 'A' } });

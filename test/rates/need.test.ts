@@ -103,11 +103,11 @@ describe('depth', () => {
     const out = makeRates(groundOf([{ k_ppm: 100, cec_meq: 15 }], soil, rates, [8, 8, 8]));
     expect(out.zones[0]?.reading.depth_in).toBe(8);
     expect(out.zones[0]?.lines[0]?.how).toContain('100 ppm x 2.67 = 267 lb K');
-    expect(out.problems).toEqual([]);
+    expect(out.problems.map((one) => one.code)).toEqual(['rates-corn-over-120']);
   });
   it('that differs among samples is said', () => {
     const out = makeRates(groundOf([{ k_ppm: 100, cec_meq: 15 }], soilPlan(), corn(), [6, 8, 6]));
-    expect(out.problems.map((one) => one.code)).toEqual(['rates-depths-differ']);
+    expect(out.problems.map((one) => one.code)).toEqual(['rates-depths-differ', 'rates-corn-over-120']);
     expect(out.zones[0]?.reading.depth_in).toBe(6);
   });
 });

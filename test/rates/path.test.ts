@@ -105,7 +105,7 @@ describe('rotation', () => {
     const out = ratesOf([{ k_ppm: 120, cec_meq: 18 }], odd);
     expect(out.zones[0]?.path).toEqual([]);
     expect(out.zones[0]?.rate_lbPerAc).toBe(260);
-    expect(out.problems.map((one) => one.code)).toEqual(['rates-then-crop', 'rates-then-crop']);
+    expect(out.problems.map((one) => one.code)).toEqual(['rates-then-crop', 'rates-then-crop', 'rates-corn-over-120']);
   });
 });
 
@@ -174,5 +174,20 @@ describe('with what else a plan may hold', () => {
     expect([converted.withheld, converted.rate_lbPerAc]).toEqual([null, 65]);
     const limy = { k_ppm: 160, cec_meq: 30, ph: 7.8 };
     expect(zoneRate(limy, corn(), soil, { kExtractant: 'Mehlich-3' }).governing).toBe('saturation');
+  });
+  it('that cannot be worked under a followed guide are told, with the reason', () => {
+    const plan = (...crops: string[]) =>
+      corn({ follows: 'tri-state-2020', thenCrops: crops.map((crop) => following(crop, 20)) });
+    const soil = soilPlan({ extractant: 'Mehlich-3' });
+    const zone = zoneRate({ k_ppm: 150, cec_meq: 10 }, plan('sugar-beet'), soil);
+    expect([zone.withheld, zone.path]).toEqual([null, []]);
+    const found = zone.problems.find((one) => one.code === 'rates-path-stops');
+    expect(found?.severity).toBe('note');
+    expect(found?.message).toMatch(
+      /years ahead of zone A are not shown: year 2, sugar beet at 150 ppm.*Tri-State 2020/,
+    );
+    const kept = zoneRate({ k_ppm: 150, cec_meq: 10 }, plan(), soil);
+    expect(kept.path).toHaveLength(4);
+    expect(codes(kept)).not.toContain('rates-path-stops');
   });
 });

@@ -248,7 +248,7 @@ describe('hand override', () => {
   });
   it('for a zone that is no more is kept and said', () => {
     const out = ratesOf([FLAT], corn({ overrides: [override(200, '7.1')] }));
-    expect(out.problems.map((one) => one.code)).toEqual(['rates-override-no-zone']);
+    expect(out.problems.map((one) => one.code)).toEqual(['rates-override-no-zone', 'rates-corn-over-120']);
     expect(out.zones[0]?.override).toBeNull();
   });
   it('is told to have moved where the zone of its key no longer holds the place it was typed for', () => {
@@ -289,7 +289,8 @@ describe('limits of saturation out of order', () => {
     [{ caution_pct: 16 }, 'rates.caution_pct'],
   ])('%j is cautioned once for the plan', (changes, setting) => {
     const { problems } = ratesOf([FLAT, FLAT], corn(changes));
-    expect(problems).toMatchObject([{ code: 'rates-saturation-order', severity: 'caution', at: { setting } }]);
+    const other = problems.filter((one) => one.code !== 'rates-corn-over-120');
+    expect(other).toMatchObject([{ code: 'rates-saturation-order', severity: 'caution', at: { setting } }]);
   });
 });
 
@@ -306,13 +307,25 @@ describe('a rate typed by hand', () => {
 
 describe('more than 120 lb K2O on corn', () => {
   const settingOf = (changes: Parameters<typeof corn>[0]) =>
-    zoneRate({ k_ppm: 172, cec_meq: 18 }, corn(changes)).problems.find((one) => one.code === 'rates-corn-over-120')?.at
+    ratesOf([{ k_ppm: 172, cec_meq: 18 }], corn(changes)).problems.find((one) => one.code === 'rates-corn-over-120')?.at
       ?.setting;
   it('gives the remedy of what asks for it', () => {
     expect(settingOf({})).toBe('rates.uptake_lbK2OPerUnit'); // 116 beyond removal, 66 build-up
     expect(settingOf({ buildUp_years: 1 })).toBe('rates.buildUp_years');
     expect(settingOf({ harvest: 'grain and residue', governs: 'ppm' })).toBe('rates.removal_lbK2OPerUnit');
     expect(settingOf({ overrides: [override(300)] })).toBe('rates.overrides');
+    expect(settingOf({ follows: 'tri-state-1995', yieldGoal: 300, overrides: [] })).toBeUndefined(); // 81 + 20
+  });
+  it('is one caution of the plan with the letters of its zones and its source, for silage too', () => {
+    const out = ratesOf([FLAT, { k_ppm: 172, cec_meq: 18 }, { k_ppm: 300, cec_meq: 18 }]);
+    const found = out.problems.filter((one) => one.code === 'rates-corn-over-120');
+    expect(found).toHaveLength(1);
+    expect(found[0]).toMatchObject({ severity: 'caution', stage: 'rates' });
+    expect(found[0]?.message).toContain('Zones A and B get 156 lb K2O/ac for corn');
+    expect(found[0]?.message).toContain('(North Dakota corn, ndcorn.org)');
+    expect(out.zones.flatMap(codes)).not.toContain('rates-corn-over-120');
+    const silage = ratesOf([{ k_ppm: 250, cec_meq: 12 }], corn({ crop: 'corn-silage', yieldGoal: 24 })).problems;
+    expect(silage.find((one) => one.code === 'rates-corn-over-120')?.message).toContain('for corn silage');
   });
 });
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { codes, corn, lineOf, ratesOf, zoneRate } from './ground.ts';
+import { codes, corn, type GroundSpec, lineOf, ratesOf, zoneRate } from './ground.ts';
 
 // Worked by hand with the plan's defaults: corn at 200 bu (removal 0.20, uptake 0.78 lb K2O/bu), both floors (150 ppm, 4 %), range
 // to 8 %, four years, 6-inch samples (factor 2.00), 0-0-60 at $430 a ton, $9 a pass.
@@ -148,8 +148,9 @@ describe('on a limit', () => {
     expect(lineOf(zoneRate({ k_ppm: 70, cec_meq: 15 }), 'cap').working).toBeNull();
   });
   it('corn is told of North Dakota above 120 lb K2O a year, not at it', () => {
-    expect(codes(zoneRate({ k_ppm: 172, cec_meq: 18 }))).toContain('rates-corn-over-120');
-    expect(codes(zoneRate({ k_ppm: 70, cec_meq: 4.5 }))).not.toContain('rates-corn-over-120');
+    const told = (spec: GroundSpec) => ratesOf([spec]).problems.map((one) => one.code);
+    expect(told({ k_ppm: 172, cec_meq: 18 })).toContain('rates-corn-over-120');
+    expect(told({ k_ppm: 70, cec_meq: 4.5 })).not.toContain('rates-corn-over-120');
   });
   it('a withheld zone leaves nothing undone, since nothing was given', () => {
     expect(zoneRate({ k_ppm: 70, cec_meq: 4.5, far_ac: 9 }).undone_lbK2OPerAc).toBe(0);
