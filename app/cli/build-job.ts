@@ -45,6 +45,7 @@ function describe(path: string, plan: Plan, out: PlanOut): Omit<BuildReport, 'ok
       .map((product) => product.name)
       .join(' and '),
     governs: governsText(plan),
+    guide: plan.rates.follows === null ? null : (guideOf(plan.rates.follows)?.name ?? plan.rates.follows),
     zones: (rates?.zones ?? []).map(zoneReport),
     cautions: rates?.cautions ?? [],
     totals:

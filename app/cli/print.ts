@@ -48,7 +48,7 @@ const topNames = (report: BuildReport): readonly string[] => [
 ];
 
 const totalText = (totals: NonNullable<BuildReport['totals']>, product: string | null): string =>
-  `${fixed(totals.acres, 1)} ac, ${fixed(totals.product_lb, 0)} lb = ${fixed(totals.product_tons, 1)} short tons of ${product}, ${fixed(totals.k2o_lb, 0)} lb K2O, $${fixed(totals.cost, 0)}`;
+  `${fixed(totals.acres, 1)} ac, ${fixed(totals.product_lb, 0)} lb = ${fixed(totals.product_tons, 1)} short tons of ${product}, ${fixed(totals.k2o_lb, 0)} lb K2O, ${dollars(totals.cost)}`;
 
 export function problemLines(report: Report, job: Job, severalJobs: boolean): readonly string[] {
   const prefix = severalJobs ? `${placeOf(job)}: ` : '';
@@ -65,12 +65,12 @@ function buildLines(report: BuildReport): readonly string[] {
   lines.push(...zoneTable(report), ...report.cautions.map((caution) => line('caution', caution)));
   for (const way of report.budget ?? []) {
     const returns = way.return_dollars
-      ? `, may return $${fixed(way.return_dollars.low, 0)} to ${fixed(way.return_dollars.high, 0)} over its cost`
+      ? `, may return ${dollars(way.return_dollars.low)} to ${dollars(way.return_dollars.high)} over its cost`
       : '';
     lines.push(
       line(
         'budget',
-        `${way.rule}: ${fixed(way.tons, 1)} short tons, $${fixed(way.cost, 0)}, ${fixed(way.undone_lbK2O, 0)} lb K2O left undone${returns}`,
+        `${way.rule}: ${fixed(way.tons, 1)} short tons, ${dollars(way.cost)}, ${fixed(way.undone_lbK2O, 0)} lb K2O left undone${returns}`,
       ),
     );
   }
@@ -107,7 +107,7 @@ function inputLines({ field, soil }: InputsReport): readonly string[] {
   return lines;
 }
 
-function zoneTable({ zones }: BuildReport): readonly string[] {
+function zoneTable({ zones, guide }: BuildReport): readonly string[] {
   if (zones.length === 0) return [];
   const passes = zones.find((zone) => zone.passes.length > 1)?.passes.map((pass) => pass.name) ?? [];
   const head = [
@@ -131,11 +131,13 @@ function zoneTable({ zones }: BuildReport): readonly string[] {
     fixed(zone.k_ppm, 0),
     fixed(zone.kSat_pct, 1),
     fixed(zone.cec_meq, 1),
-    zone.governing,
+    guide === null ? zone.governing : zone.rate_lbPerAc === null ? '-' : 'guide',
     fixed(zone.answers.ppmAlone, 0),
     fixed(zone.answers.saturationAlone, 0),
     zone.rate_lbPerAc === null ? 'withheld' : `${fixed(zone.rate_lbPerAc, 0)}${zone.override === null ? '' : '*'}`,
-    ...passes.map((name) => fixed(zone.passes.find((pass) => pass.name === name)?.rate_lbPerAc ?? 0, 0)),
+    ...passes.map((name) =>
+      zone.rate_lbPerAc === null ? '-' : fixed(zone.passes.find((pass) => pass.name === name)?.rate_lbPerAc ?? 0, 0),
+    ),
     fixed(zone.k2o_lbPerAc, 1),
     fixed(zone.undone_lbK2OPerAc, 1),
     fixed(zone.cost_perAc, 2),
@@ -226,6 +228,9 @@ function table(rows: readonly (readonly string[])[], left = 1): readonly string[
     return `           ${cells.join('  ')}`.trimEnd();
   });
 }
+
+/** Whole dollars: `$9,595`, `-$9,595`. */
+const dollars = (value: number): string => `${Math.round(value) < 0 ? '-' : ''}$${fixed(Math.abs(value), 0)}`;
 
 /** A figure with its decimals, or a dash where there is none. */
 const fixed = (figure: number | null, decimals: number): string =>

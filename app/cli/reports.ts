@@ -103,6 +103,8 @@ export interface BuildReport extends Answer, InputsReport {
   readonly product: string | null;
   /** Which target governs, and whether a person said so. */
   readonly governs: string | null;
+  /** Name of the published guide that sets the rates; null where none does. */
+  readonly guide: string | null;
   readonly zones: readonly ZoneReport[];
   readonly cautions: readonly string[];
   readonly totals: {
@@ -174,6 +176,7 @@ export function failedReport(job: Job, problems: readonly Problem[]): Report {
         name: null,
         product: null,
         governs: null,
+        guide: null,
         zones: [],
         cautions: [],
         totals: null,

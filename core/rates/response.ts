@@ -1,7 +1,7 @@
 import type { Problem } from '../base/problem.ts';
 import { caution } from '../base/problem.ts';
 import type { RatesSettings, ResponseCurve } from './settings.ts';
-import { figure, typed } from './text.ts';
+import { dollars, typed } from './text.ts';
 import type { ZoneRate } from './types.ts';
 
 /** Yield in % by a line that rises from `atZero` by `slope` a ppm and is flat from `join_ppm` on. */
@@ -125,7 +125,7 @@ export function middleReturn_perAc(of: Returns, k_ppm: number, k2o_lbPerAc: numb
 /** The return in a ledger's words; says why there is none. */
 export function returnText(given: ZoneRate['return_perAc'], plan: Priced): string {
   if (given !== null)
-    return `may return $${figure(given.low)} to $${figure(given.high)} an acre this season, ${plan.response?.model ?? ''} (${given.source})`;
+    return `may return ${dollars(given.low)} to ${dollars(given.high)} an acre this season, ${plan.response?.model ?? ''} (${given.source})`;
   if (plan.response === null) return 'the return is not said, since no response curve is entered';
   if (plan.cropPrice_perUnit === null) return 'the return is not said, since no crop price is entered';
   return 'the return is not said, since a figure for it is missing';

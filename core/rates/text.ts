@@ -19,6 +19,9 @@ function decimalsOf(value: number): number {
   return 3;
 }
 
+/** Whole dollars: `$9,595`, `-$9,595`. */
+export const dollars = (value: number): string => `${Math.round(value) < 0 ? '-' : ''}$${figure(Math.abs(value))}`;
+
 /** `1 year`, `4 years`. */
 export const counted = (count: number, one: string): string => `${figure(count)} ${count === 1 ? one : `${one}s`}`;
 

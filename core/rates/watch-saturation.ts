@@ -29,7 +29,7 @@ function byShare(share: number, letter: string, plan: RatesSettings, at: At): Pr
       caution(
         'rates-saturation-strong',
         `${is}, ${typed(plan.strong_pct)} % or more: this much K hinders the uptake of Mg and Ca.`,
-        'Put on no K; where the ground is grazed or cut for feed, have the forage tested for grass tetany.',
+        `${drawDown(plan, 'Put on no K')}; where the ground is grazed or cut for feed, have the forage tested for grass tetany.`,
         at,
       ),
     ];
@@ -38,7 +38,7 @@ function byShare(share: number, letter: string, plan: RatesSettings, at: At): Pr
       caution(
         'rates-saturation-caution',
         `${is}, ${typed(plan.caution_pct)} % or more: Mg and Ca uptake may suffer.`,
-        'Ask where the K comes from, such as manure, and draw it down.',
+        `Ask where the K comes from, such as manure. ${drawDown(plan, 'Draw it down')}.`,
         at,
       ),
     ];
@@ -53,6 +53,12 @@ function byShare(share: number, letter: string, plan: RatesSettings, at: At): Pr
     ];
   return [];
 }
+
+/** What brings K down: where a guide sets the rate, the way to it goes past the guide, which knows nothing of saturation. */
+const drawDown = (plan: RatesSettings, own: string): string =>
+  plan.follows === null
+    ? own
+    : "The guide that is followed sets the rate whatever the saturation: turn this zone off, or let the plan's own targets set it, if K shall come down";
 
 function byHistory(
   { ground, zone, worked }: Pick<Watched, 'ground' | 'zone' | 'worked'>,
@@ -69,7 +75,7 @@ function byHistory(
       caution(
         'rates-manured',
         `Zone ${zone.letter} was manured ${manure} and holds K at ${figure(share, 1)} %, above the range${plan.follows === null ? ': nothing is built up there, and the crop line is drawn down' : ', and the guide that is followed knows nothing of it'}.`,
-        'Leave K out until a test shows that it came down, and enter what manure still brings as a credit.',
+        `${drawDown(plan, 'Leave K out until a test shows that it came down')}. Enter what manure still brings as a credit.`,
         setting,
       ),
     );
@@ -88,7 +94,7 @@ function byHistory(
       (grazed === 'yes' ? caution : note)(
         'rates-tetany',
         `Zone ${zone.letter} ${grazed === 'yes' ? 'is grazed or cut for feed' : 'grows a crop that is cut for feed'}, and K is at ${figure(share, 1)} %, above the range: forage rich in K can bring grass tetany.`,
-        `Put on no K, and have the forage tested: K / (Ca + Mg) by equivalents above ${typed(TETANY_RATIO)} is a risk (Manitoba note on data of 1957).`,
+        `${drawDown(plan, 'Put on no K')}. Have the forage tested: K / (Ca + Mg) by equivalents above ${typed(TETANY_RATIO)} is a risk (Manitoba note on data of 1957).`,
         setting,
       ),
     );

@@ -93,3 +93,14 @@ describe('a plan that follows a published guide', () => {
     expect(out.zones[0]?.rate_lbPerAc).toBe(100);
   });
 });
+
+it('above the range the remedies do not gainsay the guide that sets the rate', () => {
+  const spec = { k_ppm: 150, cec_meq: 2.4 }; // 16 %
+  const of = (changes: Partial<RatesSettings>) =>
+    zoneRate(spec, corn({ crop: 'corn', yieldGoal: 180, ...changes }), MEHLICH).problems.find(
+      (one) => one.code === 'rates-saturation-strong',
+    )?.remedy;
+  expect(of({})).toContain('Put on no K');
+  expect(of({ follows: 'tri-state-2020' })).not.toContain('Put on no K');
+  expect(of({ follows: 'tri-state-2020' })).toContain('turn this zone off');
+});
