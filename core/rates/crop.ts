@@ -50,7 +50,7 @@ export function cropUse(plan: CropSettings, goalFrom = ''): CropUse | NoCrop {
   const residue = residueToo && uptake ? Math.max(0, uptake.value - listed.value) : 0;
   const leaves = residue * (plan.residueShare_pct / 100);
   const whole = plan.residueShare_pct === 100;
-  const leaving = `${crop.harvested}${residueToo && !uptake ? ' and residue' : ''}`;
+  const leaving = `${crop.harvested}${residueToo && !(residue > 0) ? ' and residue' : ''}`;
   const residueHow =
     residue > 0 && uptake && whole
       ? `${sum(uptake)} lb leaves with the ${crop.harvested} and residue`
@@ -183,7 +183,7 @@ export function aboveRangeLine(
         ? `K at ${figure(kSat_pct, 1)} % is not above ${top} %`
         : `K at ${figure(kSat_pct, 1)} % is above ${top} %: no build-up, and the crop line counts ${figure(line.share, 2)} (1 at ${top} %, 0 at ${typed(plan.zeroAt_pct)} %)`,
     unit: 'lb K2O/ac',
-    working: Number.isNaN(kSat_pct) || carried === null ? null : line.crop_lbK2OPerAc * line.share,
+    working: Number.isNaN(kSat_pct) || carried === null ? null : known(line.crop_lbK2OPerAc * line.share),
     carried,
     source: 'the range and its limits: common practice, no source; the straight line: ours',
   };

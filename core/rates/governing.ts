@@ -77,7 +77,8 @@ export function governsLine(
   else if (governing.takes_lbK2OPerAc === 0) how.push('not short of it');
   else if (governs === 'larger') how.push(`the larger: ${asks(governing, overstated)}`);
   else how.push(governs === 'ppm' ? 'ppm, as the plan says' : 'saturation, as the plan says');
-  if (Number.isFinite(governing.target_ppm)) how.push(`target ${figure(governing.target_ppm)} ppm`);
+  if (Number.isFinite(governing.target_ppm) && Number.isFinite(governing.takes_lbK2OPerAc))
+    how.push(`target ${figure(governing.target_ppm)} ppm`);
   if (governs === 'larger' && !told) how.push('nobody has said which target governs, so the larger was taken');
   if (own !== '') how.push(own);
   return {

@@ -88,13 +88,22 @@ export interface ProductFault {
   readonly remedy: string;
 }
 
-/** Words by which a product says that it is no dry one. */
-const LIQUID = /\b(liquid|fluid|suspension|gallons?|gal|uan)\b/i;
+/**
+ * Words and grades by which a product says that it is no dry one: 10-34-0 and 11-37-0 are ammonium polyphosphate in solution. `Solution grade` is a
+ * dry salt that dissolves well.
+ */
+const LIQUID = /\b(liquid|fluid|suspension|solution(?!\s*grade)|thiosul(f|ph)ate|gallons?|gal|uan|10-34-0|11-37-0)\b/i;
+/** An analysis may add up to this much more than 100 %: labels are rounded. */
+const SUM_SLACK_PCT = 0.5;
+
+/** N, P2O5, K2O, S and Mg together, %. Chloride is left out: K2O counts an oxygen that the chloride does not hold. */
+const analysisSum_pct = (of: Pick<SingleProduct, 'n_pct' | 'p2o5_pct' | 'k2o_pct' | 's_pct' | 'mg_pct'>): number =>
+  of.n_pct + of.p2o5_pct + of.k2o_pct + of.s_pct + of.mg_pct;
 
 /**
  * Why no rate can be given of a product; empty where it can. By code: `rates-liquid` (its name says so: liquids are out of scope),
  * `rates-grade-over-limit` (more K2O than its salt, or a part's, can hold), `rates-blend-parts` (not adding up to 100 %),
- * `rates-blend-salt` (a part with K2O and no salt named), `rates-blend-no-k2o`.
+ * `rates-analysis-over-100` (N, P2O5, K2O, S and Mg add up to more than all of it), `rates-blend-salt` (a part with K2O and no salt named), `rates-blend-no-k2o`.
  */
 export function productFaults(product: PlanProduct): readonly ProductFault[] {
   const found: ProductFault[] = [];
@@ -108,6 +117,13 @@ export function productFaults(product: PlanProduct): readonly ProductFault[] {
     });
   const parts = product.blend.length > 0 ? product.blend.map((part) => part.product) : [product];
   for (const part of parts) {
+    const sum = analysisSum_pct(part);
+    if (sum > 100 + SUM_SLACK_PCT)
+      found.push({
+        code: 'rates-analysis-over-100',
+        message: `The analysis of ${part.name}${part === product ? '' : `, a part of ${product.name},`} adds up to ${figure(sum, 1)} %: more than there can be of it.`,
+        remedy: "Give the analysis on the product's label.",
+      });
     const limit = overLimit(part);
     if (limit === null || part.salt === null) continue;
     found.push({
@@ -199,7 +215,16 @@ export function productHow(exact_lbPerAc: number, k2o_lbPerAc: number, product: 
 /** Where the grade and the salt's limits come from. */
 export function sourceOf(product: PlanProduct): string {
   const salts = product.blend.length > 0 ? product.blend.map((part) => part.product.salt) : [product.salt];
-  const sources = new Set(salts.flatMap((salt) => (salt === null ? [] : [SALTS[salt].source])));
+  const parts = product.blend.length > 0 ? product.blend.map((part) => part.product) : [product];
+  const fromSalt = parts.flatMap(({ salt, cl_pct }) =>
+    salt !== null && cl_pct === null && SALTS[salt].clSource !== null ? [SALTS[salt].clSource] : [],
+  );
+  const told = parts.some(({ cl_pct }) => cl_pct !== null) ? ['chloride as typed from the label'] : [];
+  const sources = new Set([
+    ...fromSalt,
+    ...told,
+    ...salts.flatMap((salt) => (salt === null ? [] : [SALTS[salt].source])),
+  ]);
   return `${[...sources].join('; ')}; the grade is the label's`;
 }
 

@@ -11,6 +11,8 @@ export interface SaltFacts {
   readonly mostK2O_pct: number;
   /** Chloride in the salt as sold, %. */
   readonly cl_pct: number;
+  /** Where that figure comes from; null where there is none to give. */
+  readonly clSource: string | null;
   /** Osmotic effect beside sodium nitrate = 100; null where no figure was found. */
   readonly saltIndex: number | null;
   readonly source: string;
@@ -30,13 +32,15 @@ export const SALTS = {
     mostK2O_pct: k2oShare_pct(1, ATOM.K + ATOM.Cl),
     cl_pct: 45,
     saltIndex: 116,
-    source: `45 % chloride: South Dakota State University; ${INDEX_SOURCE}`,
+    clSource: '45 % chloride: South Dakota State University',
+    source: INDEX_SOURCE,
   },
   sulfate: {
     name: 'potassium sulfate',
     formula: 'K2SO4',
     mostK2O_pct: k2oShare_pct(2, 2 * ATOM.K + SULFATE),
     cl_pct: 0,
+    clSource: null,
     saltIndex: 43,
     source: INDEX_SOURCE,
   },
@@ -45,6 +49,7 @@ export const SALTS = {
     formula: 'KNO3',
     mostK2O_pct: k2oShare_pct(1, ATOM.K + ATOM.N + 3 * ATOM.O),
     cl_pct: 0,
+    clSource: null,
     saltIndex: 70,
     source: INDEX_SOURCE,
   },
@@ -53,6 +58,7 @@ export const SALTS = {
     formula: 'K2Mg2(SO4)3',
     mostK2O_pct: k2oShare_pct(2, 2 * ATOM.K + 2 * ATOM.Mg + 3 * SULFATE),
     cl_pct: 0,
+    clSource: null,
     saltIndex: null,
     source: 'highest grade from atomic weights',
   },

@@ -10,5 +10,5 @@ export const ALWAYS: readonly string[] = [
   "The local extension bulletin, the nutrient-management rules and the product's label go before this plan; ask a licensed or certified adviser.",
   'Frozen or snow-covered ground, slopes and ground beside water lose what is spread on them: flat ground under residue at most, and never with a product that holds P (Penn State Extension 2018).',
   'Forage rich in K can bring grass tetany on livestock where this ground is grazed or cut for feed: K / (Ca + Mg) of the forage by equivalents above 2.2 is a risk (Manitoba note on data of 1957).',
-  'Whoever spreads minds dust, the spinner and the road, and has the pattern tested: a coefficient of variation to 15 % is accepted.',
+  'Whoever spreads minds dust, the spinner and the road, and has the pattern tested: a coefficient of variation to 15 % is accepted (second-hand).',
 ];

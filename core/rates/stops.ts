@@ -127,7 +127,7 @@ export function stopsOf(
       true,
       'rates-crop-unknown',
       `There is no crop "${plan.crop ?? ''}" in the list.`,
-      `Choose one of: ${CROPS.map((crop) => crop.id).join(', ')}.`,
+      `Choose one of: ${CROPS.map((crop) => crop.id).join(', ')}. Of those that are not listed tobacco, grapes, citrus and tree fruit suffer from chloride.`,
       'rates.crop',
     );
   else if (use === 'no yield goal') {

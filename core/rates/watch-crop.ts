@@ -56,7 +56,7 @@ export function aboutCrop(
     found.push(
       caution(
         'rates-chloride',
-        `${use.crop.name} suffers from chloride, and ${salty.map((one) => one.product).join(' and ')} ${salty.length === 1 ? 'puts' : 'put'} on ${figure(chloride)} lb/ac of it in zone ${zone.letter}.`,
+        `${use.crop.name} suffers from chloride, and ${salty.map((one) => one.product).join(' and ')} ${salty.length === 1 ? 'puts' : 'put'} on ${figure(chloride)} lb/ac of it in zone ${zone.letter}. Tobacco, grapes, citrus and tree fruit, which are not in the crop list, suffer too.`,
         'Choose a sulfate product (Mississippi State University Extension; University of Nebraska-Lincoln Extension).',
         { ...at, setting: 'rates.product' },
       ),

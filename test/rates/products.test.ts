@@ -56,6 +56,21 @@ describe('products', () => {
     expect(zone.withheld?.code).toBe('rates-liquid');
     expect(zone.withheld?.message).toContain('dry products only');
     expect(productFaults(listed('0-0-60', { name: 'Solution grade 0-0-62' }))).toEqual([]);
+    for (const name of ['potassium thiosulfate', 'K solution', '10-34-0 with potash', '11-37-0'])
+      expect(productFaults(listed('0-0-60', { name })).map((one) => one.code)).toEqual(['rates-liquid']);
+  });
+  it('hold no more than all of it, chloride aside since K2O counts an oxygen', () => {
+    const much = productFaults(listed('0-0-60', { n_pct: 20, p2o5_pct: 25 }));
+    expect(much[0]?.code).toBe('rates-analysis-over-100');
+    expect(much[0]?.message).toContain('adds up to 105.0 %');
+    expect(productFaults(listed('0-0-60', { cl_pct: 47 }))).toEqual([]);
+  });
+  it('cite the label for chloride that was typed, and the salt as sold for chloride that was not', () => {
+    const source = (cl_pct: number | null) =>
+      lineOf(zoneRate({ k_ppm: 200, cec_meq: 10 }, corn({ product: listed('0-0-60', { cl_pct }) })), 'product').source;
+    expect(source(null)).toContain('45 % chloride: South Dakota State University');
+    expect(source(47)).toContain('chloride as typed from the label');
+    expect(source(47)).not.toContain('45 %');
   });
 });
 

@@ -155,6 +155,18 @@ describe('crops', () => {
   });
 });
 
+describe('words of the lines', () => {
+  it('a typed removal with the residue in it says so, and line 4 prints no target where none is known', () => {
+    const residue = { harvest: 'grain and residue', removal_lbK2OPerUnit: 1.2 } as const;
+    expect(lineOf(zoneRate(FLAT, corn(residue)), 'crop').how).toContain('leaves with the grain and residue');
+    expect(lineOf(zoneRate(FLAT, corn()), 'crop').how).toContain('leaves with the grain;');
+    const unknown = zoneRate({ k_ppm: 120 }, corn());
+    expect(lineOf(unknown, 'governs').how).not.toContain('target');
+    const noCrop = zoneRate(FLAT, corn({ crop: null }));
+    for (const line of noCrop.lines) expect(Number.isNaN(line.working), line.key).toBe(false);
+  });
+});
+
 describe('hand override', () => {
   it('replaces the rate; K2O and cost follow; who, when and why show', () => {
     const zone = zoneRate(FLAT, corn({ overrides: [override(300)] }));

@@ -1,5 +1,5 @@
 import { figure, typed } from '../text.ts';
-import { fromMemoryPart, makeGuide, seenPart, WHEAT } from './guide.ts';
+import { FROM_MEMORY, fromMemoryPart, makeGuide, seenPart, WHEAT } from './guide.ts';
 
 const SOURCE = 'Kansas State University, Soil Test Interpretations and Fertilizer Recommendations, MF-2586';
 const PARTS = {
@@ -39,14 +39,14 @@ export const kansas = makeGuide({
   parts: Object.values(PARTS),
   extraction: {
     is: 'ammonium acetate',
-    source: 'Kansas State University, ASA meeting paper 66236 (2011): ammonium acetate K against the critical 130',
-    flag: 'seen in the source',
+    source: 'Kansas State University: ammonium acetate K against the critical 130',
+    flag: FROM_MEMORY,
   },
   depth: {
     least_in: 6,
     most_in: 6,
     source: 'Kansas State University Extension: row crops to 6 in.',
-    flag: 'seen in the source',
+    flag: FROM_MEMORY,
   },
   crops: Object.keys(PLANES),
   validity: 'K below 130 ppm.',

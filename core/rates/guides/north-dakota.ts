@@ -23,7 +23,7 @@ export const northDakota = makeGuide({
   depth: PLOW_LAYER,
   crops: ['corn'],
   validity: 'A critical level; no rate was seen.',
-  outside: 'Without the ratio of smectite to illite both of its levels are told.',
+  outside: 'A plan has no place to tell the ratio of smectite to illite, so both of its levels are told.',
   supersededBy: null,
   maySetRate: false,
   needs: ['k'],

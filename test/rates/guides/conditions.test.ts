@@ -17,7 +17,7 @@ describe('a condition that the ground does not meet is named', () => {
   it.each([
     ['tri-state-1995', 12, 'samples 6 to 8 in. deep'],
     ['iowa-2013', 8, 'samples 6 in. deep, and these are 8 in. deep.'],
-    ['kansas', 8, 'samples 6 in. deep, and these are 8 in. deep.'],
+    ['kansas', 8, 'samples 6 in. deep (from memory, confirm'],
     ['missouri', 8, 'samples 6 to 7 in. deep, and these are 8 in. deep.'],
     ['new-jersey', Number.NaN, 'and these are of a depth not told.'],
   ])('%s at %s in.', (id, depth_in, why) => {
