@@ -88,6 +88,8 @@ export interface CropLine {
   readonly aboveRange_lbK2OPerAc: number;
   /** Part of the crop line that stays, 0 to 1. */
   readonly share: number;
+  /** True where the uptake beyond removal is more than the build-up: it, and not the years, then sets the crop line. */
+  readonly byUptake: boolean;
 }
 
 /**
@@ -111,6 +113,7 @@ export function cropLine(
     crop_lbK2OPerAc: crop,
     aboveRange_lbK2OPerAc: share < 1 ? crop * share - crop : 0,
     share,
+    byUptake: takes_lbK2OPerAc > 0 && beyond > buildUp,
   };
 }
 
@@ -120,6 +123,8 @@ export function shareAboveRange(kSat_pct: number, plan: Pick<RatesSettings, 'ran
   if (kSat_pct >= plan.zeroAt_pct) return 0;
   return (plan.zeroAt_pct - kSat_pct) / (plan.zeroAt_pct - plan.rangeTop_pct);
 }
+
+const BY_UPTAKE = '; the uptake beyond removal is more, so that sets line 6 and the years do not';
 
 /** Line 5: build-up a year. */
 export const buildUpLine = (takes_lbK2OPerAc: number, line: CropLine, years: number): LedgerLine => ({
@@ -131,8 +136,8 @@ export const buildUpLine = (takes_lbK2OPerAc: number, line: CropLine, years: num
     : takes_lbK2OPerAc === 0
       ? 'nothing to build up'
       : years === 1
-        ? `${figure(takes_lbK2OPerAc, 1)} all in one year`
-        : `${figure(takes_lbK2OPerAc, 1)} over ${counted(years, 'year')}`,
+        ? `${figure(takes_lbK2OPerAc, 1)} all in one year${line.byUptake ? BY_UPTAKE : ''}`
+        : `${figure(takes_lbK2OPerAc, 1)} over ${counted(years, 'year')}${line.byUptake ? BY_UPTAKE : ''}`,
   unit: 'lb K2O/ac',
   working: known(line.buildUp_lbK2OPerAc),
   carried: null,
@@ -149,7 +154,7 @@ export function cropUseLine(use: CropUse, line: CropLine, takes_lbK2OPerAc: numb
     const build = line.buildUp_lbK2OPerAc;
     how.push(
       beyond > build
-        ? `+ ${figure(beyond, 1)} for uptake beyond removal, which covers the build-up of ${figure(build, 1)}`
+        ? `+ ${figure(beyond, 1)} for uptake beyond removal, which sets the rate here and covers the build-up of ${figure(build, 1)}`
         : `+ ${figure(build, 1)} build-up${beyond > 0 ? `, which covers the uptake beyond removal of ${figure(beyond, 1)}` : ''}`,
     );
   } else how.push('not short, so removal alone');

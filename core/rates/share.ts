@@ -87,8 +87,10 @@ export function shareBudget(zones: readonly Sharer[], budget: Budget | null): Sh
     problems.push(
       caution(
         'rates-budget-nothing',
-        `By this rule ${budget.by === 'dollars' ? `$${typed(budget.amount)} buy` : `${typed(budget.amount)} tons give`} nothing anywhere: each zone's share is under what the machine can spread at least.`,
-        'Let the worst go first, or set no budget.',
+        `By this rule ${budget.by === 'dollars' ? `$${typed(budget.amount)} buy` : `${typed(budget.amount)} tons give`} nothing anywhere: ${budget.rule === 'all alike' ? "each zone's share is under what the machine can spread at least" : budget.rule === 'worst first' ? "no zone's least rate is paid by it" : 'no rate that it pays returns more than it costs'}.`,
+        budget.rule === 'all alike'
+          ? 'Let the worst go first, raise it, or set no budget.'
+          : 'Raise it, or set no budget.',
         { setting: 'rates.budget.rule' },
       ),
     );

@@ -18,6 +18,19 @@ const useOf = (rates = corn()) => {
   return use;
 };
 
+it('lines 5 and 6 say that uptake beyond removal, and not the years, sets the rate where it does', () => {
+  const lines = (buildUp_years: number) => {
+    const zone = zoneRate({ k_ppm: 140, cec_meq: 12 }, corn({ governs: 'ppm', buildUp_years }));
+    return [lineOf(zone, 'buildUp').how, lineOf(zone, 'crop').how, zone.rate_lbPerAc] as const;
+  };
+  const [slow, crop, rate] = lines(8);
+  expect(slow).toContain('over 8 years; the uptake beyond removal is more, so that sets line 6 and the years do not');
+  expect(crop).toContain('for uptake beyond removal, which sets the rate here');
+  expect(lines(4)[2]).toBe(rate);
+  const far = zoneRate({ k_ppm: 20, cec_meq: 12 }, corn({ governs: 'ppm', buildUp_years: 1 }));
+  expect(lineOf(far, 'buildUp').how).not.toContain('the years do not');
+});
+
 describe('what leaves the field (IPNI 2008: grain 0.27, stover 1.1 lb K2O/bu)', () => {
   it('200 bu: the grain takes 54 lb, and half of the stover 110 with it', () => {
     expect(useOf(stover(0)).removal_lbK2OPerAc).toBeCloseTo(54, 9);
