@@ -100,6 +100,9 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
   if (!files.ok) return fail(...problems, ...files.problems);
   return ok(
     {
+      cells: null,
+      loads: [],
+      taskData: null,
       prescriptions,
       files: files.value,
       checks: checks.lines,

@@ -59,7 +59,62 @@ export interface CheckLine {
   readonly holds: boolean;
 }
 
+/** What cutting the zones into cells along the way of driving did. */
+export interface CellsOut {
+  /** Way of driving, degrees clockwise from north, as used. */
+  readonly heading_deg: number;
+  readonly from: 'longest edge' | 'told';
+  readonly swath_m: number;
+  readonly length_m: number;
+  /** Cells after slivers were joined, before equal neighbours were. */
+  readonly cells: number;
+  /** Slivers joined to a neighbour. */
+  readonly slivers: number;
+  /** Cells over several zones, which get the mean of them by area. */
+  readonly mixed: number;
+  /** Cells whose rate the limit on change along the way moved, over all passes. */
+  readonly ramped: number;
+  /** Product more or less than by zones, over all passes and products, lb. */
+  readonly change_lb: number;
+  /** Ground that gets more, or less, than its zone's rate by more than half a step of the machine, over the passes' worst. */
+  readonly over_ac: number;
+  readonly under_ac: number;
+}
+
+/** How a product is carried to the field in one pass. */
+export interface LoadLine {
+  readonly pass: string;
+  readonly product: string;
+  readonly tons: number;
+  readonly hopper_tons: number;
+  /** Whole loads, and what the last one holds; 0 where the whole ones are enough. */
+  readonly full: number;
+  readonly last_tons: number;
+  /** Acres that one full load covers at the pass's mean rate where it spreads. */
+  readonly acresPerLoad: number;
+}
+
+/** What the ISO 11783-10 grid holds against the plan. */
+export interface TaskDataOut {
+  readonly path: string;
+  readonly columns: number;
+  readonly rows: number;
+  /** One a task: what the grid's cells times their rates come to, against the prescription, lb. */
+  readonly tasks: readonly {
+    readonly pass: string;
+    readonly product: string;
+    readonly planned_lb: number;
+    readonly grid_lb: number;
+  }[];
+}
+
 export interface HandoffOut {
+  /** Null where zones are written as they lie. */
+  readonly cells: CellsOut | null;
+  /** Empty where nobody said what a load holds. */
+  readonly loads: readonly LoadLine[];
+  /** Null where it is not written. */
+  readonly taskData: TaskDataOut | null;
   readonly prescriptions: readonly Prescription[];
   readonly files: readonly OutFile[];
   readonly checks: readonly CheckLine[];
