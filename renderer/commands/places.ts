@@ -19,7 +19,7 @@ export function placeOfSetting(setting: string): { readonly panel: PanelName; re
     case 'rates':
       return { panel: 'rates', tab: ratesTab(setting) };
     default:
-      return { panel: 'handoff' };
+      return { panel: 'handoff', tab: 'written' };
   }
 }
 

@@ -2,20 +2,19 @@ import './handoff.css';
 import type { ReactElement } from 'react';
 import type { HandoffOut } from '../../core/handoff/types.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
-import type { Plan } from '../../core/plan/schema.ts';
 import { ProofSeal } from '../charts/ProofSeal.tsx';
 import { download } from '../commands/download.ts';
 import { exportFiles, proveAgain, whyNoExport } from '../commands/export.ts';
 import { gathered, isFresh, validProof } from '../store/derive.ts';
-import { editPart, useDocument, usePlan } from '../store/document.ts';
+import { useDocument, usePlan } from '../store/document.ts';
 import type { ProofState } from '../store/results.ts';
 import { useResults } from '../store/results.ts';
 import { useView } from '../store/view.ts';
-import { SelectField, TextField } from '../ui/Fields.tsx';
 import { clock, counted, figure, fileSize, money, quantity, unitOf } from '../ui/format.ts';
 import { SeverityMark, Tick } from '../ui/marks.tsx';
-import { Note } from '../ui/Note.tsx';
 import { PanelFrame, Section } from '../ui/PanelFrame.tsx';
+import { HandoffLoads } from './HandoffLoads.tsx';
+import { HandoffWritten } from './HandoffWritten.tsx';
 import { ProblemList } from './Problems.tsx';
 
 /** What leaves the program, and that it is right. */
@@ -51,19 +50,29 @@ export function HandoffPanel(): ReactElement | null {
           </button>
         </>
       }
-    >
-      {handoff && out ? (
-        <div className={fresh ? undefined : 'stale-figures'}>
-          <ProofPart out={out} handoff={handoff} proof={proof} />
-          <Files handoff={handoff} proof={proof} fresh={fresh} />
-          <Checks handoff={handoff} />
-        </div>
-      ) : (
-        <p className="section ink3">Nothing to write yet: a stage before this one waits or has stopped.</p>
-      )}
-      <Written plan={plan} />
-      {out && <ProblemList problems={problemsOf(out)} />}
-    </PanelFrame>
+      tabs={[
+        {
+          id: 'files',
+          label: 'Files',
+          body: (
+            <>
+              {handoff && out ? (
+                <div className={fresh ? undefined : 'stale-figures'}>
+                  <ProofPart out={out} handoff={handoff} proof={proof} />
+                  <Files handoff={handoff} proof={proof} fresh={fresh} />
+                  <HandoffLoads loads={handoff.loads} />
+                  <Checks handoff={handoff} />
+                </div>
+              ) : (
+                <p className="section ink3">Nothing to write yet: a stage before this one waits or has stopped.</p>
+              )}
+              {out && <ProblemList problems={problemsOf(out)} />}
+            </>
+          ),
+        },
+        { id: 'written', label: 'Written as', body: <HandoffWritten plan={plan} /> },
+      ]}
+    />
   );
 }
 
@@ -221,75 +230,6 @@ function Checks({ handoff }: { readonly handoff: HandoffOut }): ReactElement {
           ))}
         </tbody>
       </table>
-    </Section>
-  );
-}
-
-const GOOD_NAME = /^[A-Za-z][A-Za-z0-9_-]{0,39}$/;
-
-/** How the files are written. */
-function Written({ plan }: { readonly plan: Plan }): ReactElement {
-  const { handoff } = plan;
-  const withheld_ac = useResults((results) => results.out?.rates?.totals.withheld_ac ?? 0);
-  const units = useView((view) => view.units);
-  return (
-    <Section title="Written as">
-      <SelectField
-        label="A zone of several parts"
-        setting="handoff.parts"
-        value={handoff.parts}
-        options={[
-          { value: 'apart', label: 'a record each' },
-          { value: 'together', label: 'one record of many parts' },
-        ]}
-        onCommit={(parts) =>
-          editPart('handoff', parts === 'apart' ? 'a record a part' : 'one record a zone', { parts })
-        }
-      />
-      <SelectField
-        label="Unit of the rate"
-        setting="handoff.rateUnit"
-        value={handoff.rateUnit}
-        options={[
-          { value: 'lb/ac', label: 'lb/ac' },
-          { value: 'kg/ha', label: 'kg/ha' },
-        ]}
-        onCommit={(rateUnit) => editPart('handoff', `rate in ${rateUnit}`, { rateUnit })}
-      />
-      <TextField
-        label="Name of the files"
-        setting="handoff.baseName"
-        blank="after the plan"
-        value={handoff.baseName ?? ''}
-        judge={(text) =>
-          text.trim() === '' || GOOD_NAME.test(text.trim())
-            ? null
-            : 'A letter first, then letters, digits, - or _, at most 40.'
-        }
-        onCommit={(text) => {
-          const baseName = text.trim() === '' ? null : text.trim();
-          editPart('handoff', `files named ${baseName ?? 'after the plan'}`, { baseName });
-        }}
-      />
-      <SelectField
-        label="Withheld ground"
-        setting="handoff.withheld"
-        value={handoff.withheld}
-        options={[
-          { value: 'blocks', label: 'stops the handoff' },
-          { value: 'written 0', label: 'is written as 0' },
-        ]}
-        onCommit={(withheld) =>
-          editPart('handoff', withheld === 'blocks' ? 'withheld ground stops' : 'withheld ground is written as 0', {
-            withheld,
-          })
-        }
-      />
-      {withheld_ac > 0 && handoff.withheld === 'written 0' && (
-        <Note severity="caution">
-          <b>{quantity(withheld_ac, 'area', units)} are written as 0</b> because you chose so.
-        </Note>
-      )}
     </Section>
   );
 }
