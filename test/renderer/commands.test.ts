@@ -48,7 +48,7 @@ describe('place of a setting', () => {
     ['soil.sampleColumns', 'soil', 'table'],
     ['soil.acidity', 'soil', 'about'],
     ['zones.by.breaks', 'zones', 'method'],
-    ['handoff.withheld', 'handoff', undefined],
+    ['handoff.withheld', 'handoff', 'written'],
   ])('%s', (setting, panel, tab) => {
     expect(placeOfSetting(setting)).toEqual(tab === undefined ? { panel } : { panel, tab });
   });
