@@ -1,5 +1,6 @@
 import { caution, fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import { encodeUtf8 } from '../base/text.ts';
+import { putFixed } from './fixed.kernel.ts';
 import type { FieldSpec } from './types.ts';
 
 const HEADER_BYTES = 32;
@@ -18,7 +19,7 @@ const MOST_FIELDS = 255;
 export type CellOut = string | number | null;
 
 /**
- * A dBASE III table in UTF-8. Numbers are right-aligned with their fixed decimals, as `toFixed` rounds the double; text
+ * A dBASE III table in UTF-8 of `rows` records, asked for one by one. Numbers are right-aligned with their fixed decimals, as `toFixed` rounds the double; text
  * is left-aligned and cut at a whole character; null is blank. Throws when a record has another number of values than
  * there are fields, or a value of the wrong kind.
  *
@@ -28,50 +29,44 @@ export type CellOut = string | number | null;
  */
 export function writeDbf(
   fields: readonly FieldSpec[],
-  rows: readonly (readonly CellOut[])[],
+  rows: number,
+  rowOf: (row: number) => readonly CellOut[],
   file: string,
 ): Result<Uint8Array> {
   const wrong = judgeFields(fields, file);
   if (wrong.length > 0) return fail(...wrong);
   const header_bytes = HEADER_BYTES + fields.length * DESCRIPTOR_BYTES + 1;
   const row_bytes = 1 + fields.reduce((sum, field) => sum + field.width, 0);
-  const bytes = new Uint8Array(header_bytes + rows.length * row_bytes + 1).fill(SPACE, header_bytes);
-  writeHeader(bytes, fields, rows.length, header_bytes, row_bytes);
+  const bytes = new Uint8Array(header_bytes + rows * row_bytes + 1).fill(SPACE, header_bytes);
+  writeHeader(bytes, fields, rows, header_bytes, row_bytes);
   const problems: Problem[] = [];
   const cut: Problem[] = [];
-  for (const [i, row] of rows.entries()) {
+  const texts = fields.map(() => new Map<string, Uint8Array>());
+  for (let i = 0; i < rows; i++) {
+    const row = rowOf(i);
     if (row.length !== fields.length) throw new Error(`writeDbf: ${row.length} values for ${fields.length} fields`);
     let at = header_bytes + i * row_bytes + 1;
-    for (const [k, field] of fields.entries()) {
+    for (let k = 0; k < fields.length; k++) {
       const value = row[k] ?? null;
-      const place = { file, feature: i + 1, column: field.name };
-      if (value !== null && typeof value !== (field.kind === 'number' ? 'number' : 'string'))
+      const field = fields[k];
+      if (!field) continue;
+      if (value === null) {
+        at += field.width;
+        continue;
+      }
+      if (typeof value !== (field.kind === 'number' ? 'number' : 'string'))
         throw new TypeError(`writeDbf: ${field.name} is a ${field.kind}, its value a ${typeof value}`);
       if (typeof value === 'number') {
-        const text = fixed(value, field.decimals);
-        if (text === null || text.length > field.width)
-          problems.push(
-            stop(
-              'dbf-number',
-              `${value} does not fit ${field.name}, which holds ${field.width} characters with ${field.decimals} decimals.`,
-              'Check the figure; if it is right, widen the column.',
-              place,
-            ),
-          );
-        else writeAscii(bytes, at + field.width - text.length, text);
-      } else if (value !== null) {
-        const whole = encodeUtf8(value);
+        if (!putFixed(bytes, at, field.width, field.decimals, value))
+          problems.push(tooWide(value, field, { file, feature: i + 1, column: field.name }));
+      } else {
+        const known = texts[k]?.get(value);
+        const whole = known ?? encodeUtf8(value);
+        if (!known && value.length <= LONGEST_KEPT) keep(texts[k], value, whole);
         const end = wholeCharacters(whole, field.width);
-        if (end < whole.length)
-          cut.push(
-            caution(
-              'dbf-text-cut',
-              `A text is longer than the ${field.width} bytes of ${field.name} and was cut.`,
-              'Shorten the text.',
-              place,
-            ),
-          );
-        bytes.set(whole.subarray(0, end), at);
+        if (end < whole.length) cut.push(textCut(field, { file, feature: i + 1, column: field.name }));
+        if (end < whole.length) bytes.set(whole.subarray(0, end), at);
+        else for (let b = 0; b < end; b++) bytes[at + b] = whole[b] ?? SPACE;
       }
       at += field.width;
     }
@@ -79,6 +74,34 @@ export function writeDbf(
   bytes[bytes.length - 1] = END_OF_FILE;
   return problems.length > 0 ? fail(...problems) : ok(bytes, cut);
 }
+
+/** Texts come again and again in a column: the last ones' bytes are kept, so many and no longer than this. */
+const LONGEST_KEPT = 64;
+const MOST_KEPT = 1024;
+function keep(texts: Map<string, Uint8Array> | undefined, value: string, bytes: Uint8Array): void {
+  if (texts && texts.size >= MOST_KEPT) texts.clear();
+  texts?.set(value, bytes);
+}
+
+interface Place {
+  readonly file: string;
+  readonly feature: number;
+  readonly column: string;
+}
+const tooWide = (value: number, field: FieldSpec, place: Place): Problem =>
+  stop(
+    'dbf-number',
+    `${value} does not fit ${field.name}, which holds ${field.width} characters with ${field.decimals} decimals.`,
+    'Check the figure; if it is right, widen the column.',
+    place,
+  );
+const textCut = (field: FieldSpec, place: Place): Problem =>
+  caution(
+    'dbf-text-cut',
+    `A text is longer than the ${field.width} bytes of ${field.name} and was cut.`,
+    'Shorten the text.',
+    place,
+  );
 
 function judgeFields(fields: readonly FieldSpec[], file: string): Problem[] {
   const problems: Problem[] = [];
@@ -150,14 +173,6 @@ function writeHeader(
 
 function writeAscii(bytes: Uint8Array, at: number, text: string): void {
   for (let i = 0; i < text.length; i++) bytes[at + i] = text.charCodeAt(i);
-}
-
-/** A number with fixed decimals and no exponent, or null. Zero has no sign. */
-function fixed(value: number, decimals: number): string | null {
-  if (!Number.isFinite(value)) return null;
-  const text = value.toFixed(decimals);
-  if (text.includes('e')) return null;
-  return /^-[0.]+$/.test(text) ? text.slice(1) : text;
 }
 
 /** Most bytes up to a limit that end between characters: a UTF-8 byte 10xxxxxx goes on with the one before. */
