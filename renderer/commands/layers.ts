@@ -10,5 +10,6 @@ export function mapLayers(out: PlanOut | null): readonly MapLayer[] {
     ...(out?.surfaces ? layersOf(out.surfaces) : []),
     ...(out?.zones?.balance ? (['balance'] as const) : []),
     ...(out?.rates ? (['rate'] as const) : []),
+    ...(out?.handoff ? (['written'] as const) : []),
   ];
 }

@@ -153,11 +153,13 @@ const stages: readonly Command[] = [
 const layerLabel = (layer: MapLayer): string =>
   layer === 'rate'
     ? 'Show the rate'
-    : layer === 'samples'
-      ? 'Show boundary and samples'
-      : layer === 'balance'
-        ? 'Show the balance classes'
-        : `Show ${isMade(layer) ? LAYER_NAMES[layer].name : 'a layer of your own'}`;
+    : layer === 'written'
+      ? 'Show the rate as written to the files'
+      : layer === 'samples'
+        ? 'Show boundary and samples'
+        : layer === 'balance'
+          ? 'Show the balance classes'
+          : `Show ${isMade(layer) ? LAYER_NAMES[layer].name : 'a layer of your own'}`;
 
 const map: readonly Command[] = [
   { id: 'add-raster', group: 'Map', label: () => 'Add a raster', why: needsPlan, run: chooseRasters },
@@ -165,7 +167,7 @@ const map: readonly Command[] = [
   { id: 'cut-zone', group: 'Map', label: () => 'Cut a zone', why: whyNoZoneTool, run: cutZone, finderOnly: true },
   { id: 'paint-zone', group: 'Map', label: () => 'Paint a zone', why: whyNoZoneTool, run: paintZone, finderOnly: true },
   { id: 'fit', group: 'Map', label: () => 'Fit the field', keys: ['F'], why: needsPlan, run: () => flyTo(null) },
-  ...(['samples', ...Object.keys(LAYER_NAMES), 'balance', 'rate'] as MapLayer[]).map(
+  ...(['samples', ...Object.keys(LAYER_NAMES), 'balance', 'rate', 'written'] as MapLayer[]).map(
     (layer): Command => ({
       id: `layer-${layer}`,
       group: 'Map',

@@ -32,7 +32,7 @@ import { type LabelText, placeLabels } from './labels.ts';
 import { MapTable } from './MapTable.tsx';
 import { sampleAt } from './marks-on-ground.ts';
 import { Overlay, type OverlayProps, Scale } from './Overlay.tsx';
-import type { FieldMapProps } from './props.ts';
+import { type FieldMapProps, isRate } from './props.ts';
 import { readingAt } from './reading.ts';
 import { SketchStrip } from './SketchStrip.tsx';
 import { insideOf } from './shapes.ts';
@@ -239,7 +239,7 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
           unit={legendUnit(layer, out, productName, units)}
           notes={notes}
           units={units}
-          limitMeasure={layer === 'rate' || layer === 'k2oNeed_lbPerAc' ? 'rate' : 'plain'}
+          limitMeasure={isRate(layer) || layer === 'k2oNeed_lbPerAc' ? 'rate' : 'plain'}
           swatch_px={width < 420 ? 25 : 30}
           plated={under.legend}
         />
@@ -275,7 +275,7 @@ function captionLines(
 ): string[] {
   if (preview) return [preview.says];
   if (!fresh) return [STALE_TEXT];
-  const zones = showZones && layer !== 'rate' && out.zones ? zonesText(out.zones.zones.map((zone) => zone.letter)) : '';
+  const zones = showZones && !isRate(layer) && out.zones ? zonesText(out.zones.zones.map((zone) => zone.letter)) : '';
   const classes = showSamples && samplesByClass && out.soil ? 'samples marked by balance class' : '';
   const line = [layerMethod(layer, out, units), zones, classes].filter((part) => part !== '').join(' · ');
   return line === '' ? [] : [line];
@@ -283,7 +283,9 @@ function captionLines(
 
 /** What stands below a zone's letter: its rate, or that none is given. */
 function belowLetters({ layer }: Scene, { out, units }: FieldMapProps): (zoneKey: string) => LabelText | null {
-  if (layer !== 'rate') return () => null;
+  if (!isRate(layer)) return () => null;
+  // A cell over several zones has a rate of its own: the letters then stand alone.
+  if (layer === 'written' && out.handoff?.cells) return () => null;
   const rates = new Map(out.rates?.zones.map((zone) => [zone.key, zone.rate_lbPerAc]));
   const keptOut = new Set(out.zones?.zones.filter(({ role }) => role === 'keep out').map(({ key }) => key));
   return (key) => {
@@ -294,7 +296,7 @@ function belowLetters({ layer }: Scene, { out, units }: FieldMapProps): (zoneKey
 }
 
 function notesOf({ layer, doubt, rated }: Scene, { out, far_m, units }: FieldMapProps): LegendNote[] {
-  if (layer === 'rate') return rated.withheld.features.length > 0 ? [{ mark: 'withheld', text: WITHHELD_TEXT }] : [];
+  if (isRate(layer)) return rated.withheld.features.length > 0 ? [{ mark: 'withheld', text: WITHHELD_TEXT }] : [];
   const { surfaces } = out;
   if (!surfaces) return [];
   return [

@@ -4,12 +4,14 @@ import { MEASURED_IDS } from '../../core/surfaces/settings.ts';
 import { type AnyLayerId, LAYER_NAMES, type LayerId, type SurfacesOut } from '../../core/surfaces/types.ts';
 import { figure, number, quantity, unitOf } from '../ui/format.ts';
 import { nameWithUnit } from './layer-of.ts';
-import type { FieldMapProps, MapLayer } from './props.ts';
+import { type FieldMapProps, isRate, type MapLayer } from './props.ts';
+import { writtenPasses } from './written.ts';
 
 type Units = FieldMapProps['units'];
 
 /** What the map says of itself: title, unit and the line under it. */
 export function layerTitle(layer: MapLayer, out: PlanOut, productName: string, units: Units): string {
+  if (layer === 'written') return `As written to the files, ${unitOf('rate', units)} of ${productName}`;
   if (layer === 'rate') return `Rate, ${unitOf('rate', units)} of ${productName}`;
   if (layer === 'samples') return out.soil ? 'Samples' : 'Boundary';
   if (layer === 'balance') return 'Balance, ppm and share together';
@@ -33,7 +35,7 @@ const LEGEND_WORDS: Partial<Record<LayerId, string>> = {
 /** The unit under a legend. */
 export function legendUnit(layer: MapLayer, out: PlanOut, productName: string, units: Units): string {
   if (layer === 'samples' || layer === 'balance') return '';
-  if (layer === 'rate') return `${unitOf('rate', units)} of ${productName}`;
+  if (isRate(layer)) return `${unitOf('rate', units)} of ${productName}`;
   if (layer === 'k2oNeed_lbPerAc') return `${unitOf('rate', units)} of K₂O`;
   const { name, unit } = nameOf(layer, out.surfaces);
   return (isMade(layer) ? LEGEND_WORDS[layer] : undefined) ?? (unit === '' ? name : unit);
@@ -41,6 +43,7 @@ export function legendUnit(layer: MapLayer, out: PlanOut, productName: string, u
 
 export function layerMethod(layer: MapLayer, out: PlanOut, units: Units): string {
   if (layer === 'rate') return passesText(out);
+  if (layer === 'written') return writtenText(out, units);
   if (layer === 'samples') {
     const { soil, field } = out;
     if (soil) return `${number(soil.kept)} kept, ${number(soil.setAside)} set aside${soil.setAside > 0 ? ' (×)' : ''}`;
@@ -55,6 +58,16 @@ export function layerMethod(layer: MapLayer, out: PlanOut, units: Units): string
   if (measured === undefined || surfaces?.errors[measured] === undefined)
     return 'Derived from the surfaces, cell by cell';
   return capital(surfaces.methods[measured] ?? surfaces.method);
+}
+
+/** What a record of the files is: `Zones`, or the size and way of the cells. */
+function writtenText(out: PlanOut, units: Units): string {
+  const cells = out.handoff?.cells;
+  const shape = cells
+    ? `Cells of ${quantity(cells.swath_m, 'distance', units)} × ${quantity(cells.length_m, 'distance', units)} at ${number(cells.heading_deg, 1)}°`
+    : 'Zones';
+  const passes = writtenPasses(out);
+  return `${shape}${passes.length > 1 ? `, ${passes.join(' and ')} together` : ''}`;
 }
 
 function passesText(out: PlanOut): string {

@@ -6,11 +6,14 @@ import type { SketchTask } from '../store/sketch.ts';
 import type { PaintedLayer } from './painted.ts';
 import type { MapShapes } from './shapes.ts';
 
-/** What the map's ground shows: a surface, the balance classes, the rates of all passes together, or only boundary and samples. */
-export type MapLayer = AnyLayerId | 'balance' | 'rate' | 'samples';
+/** What the map's ground shows: a surface, the balance classes, the rates of all passes together, by zones or as the files hold them, or only boundary and samples. */
+export type MapLayer = AnyLayerId | 'balance' | 'rate' | 'written' | 'samples';
 
 export const isSurface = (layer: MapLayer): layer is AnyLayerId =>
-  layer !== 'balance' && layer !== 'rate' && layer !== 'samples';
+  layer !== 'balance' && layer !== 'samples' && !isRate(layer);
+
+/** Product to be spread: by zones, or by the records of the files. */
+export const isRate = (layer: MapLayer): layer is 'rate' | 'written' => layer === 'rate' || layer === 'written';
 
 /** An area with a name, drawn over the field: outlined, hatched and named. */
 export interface GroundArea {

@@ -5,7 +5,7 @@ import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { AnyLayerId } from '../../core/surfaces/types.ts';
 import type { ZoneArcs } from './arcs.ts';
 import { balancePicture } from './balance-picture.ts';
-import { collection, lineFeature, NOTHING, polygonFeature } from './geojson.ts';
+import { collection, type FeatureCollection, lineFeature, NOTHING, polygonFeature } from './geojson.ts';
 import {
   compositeShapes,
   litShapes,
@@ -14,10 +14,11 @@ import {
   selectedShapes,
   setAsideShapes,
 } from './marks-on-ground.ts';
-import { type FieldMapProps, isSurface, type MapLayer } from './props.ts';
+import { type FieldMapProps, isRate, isSurface, type MapLayer } from './props.ts';
 import { type ClassAreas, classAreas, RAMPS, type Ramp } from './ramps.ts';
 import { type DoubtShapes, type GroundShapes, groundShapes } from './shapes.ts';
 import type { FieldView, SurfacePicture } from './view.ts';
+import { writtenRecords, writtenShapes } from './written.ts';
 
 /** What of the results the map can draw now. */
 export interface Scene {
@@ -28,7 +29,7 @@ export interface Scene {
   readonly doubt: DoubtShapes;
   /** Whether the layer is one that there can be doubt about. */
   readonly doubtful: boolean;
-  readonly rated: ReturnType<typeof rateShapes>;
+  readonly rated: ReturnType<typeof rateShapes> & { readonly edges: FeatureCollection };
   readonly picture: SurfacePicture | null;
   readonly areas: ClassAreas | null;
   /** Null where the layer has no colours of its own. */
@@ -40,6 +41,7 @@ export function layerThatIs(layer: MapLayer, out: PlanOut): MapLayer {
   if (layer === 'samples') return layer;
   if (layer === 'balance') return out.zones?.balance && out.surfaces ? layer : 'samples';
   if (layer === 'rate') return out.rates && out.zones ? layer : 'samples';
+  if (layer === 'written') return out.handoff ? layer : layerThatIs('rate', out);
   return out.surfaces && layerValues(out.surfaces, layer) ? layer : 'samples';
 }
 
@@ -48,7 +50,7 @@ const surfaceOf = (layer: MapLayer): AnyLayerId | null => (isSurface(layer) ? la
 /** Everything that is drawn, made once for as long as what it is made from stays the same. */
 export function useScene(props: FieldMapProps): Scene {
   const { out, layer: asked, shapes, showDoubt, preview } = props;
-  const { field, zones, rates } = out;
+  const { field, zones, rates, handoff } = out;
   const layer = layerThatIs(preview?.painted.layer ?? asked, out);
   const surfaceId = surfaceOf(layer);
   const surface = surfaceId === null ? null : (preview?.painted ?? props.painted);
@@ -63,7 +65,9 @@ export function useScene(props: FieldMapProps): Scene {
     () => ({ far: onSurface ? shapes.far : [], outside: onSurface && showDoubt ? shapes.outside : [] }),
     [shapes, onSurface, showDoubt],
   );
-  const rated = useMemo(() => rateShapes({ rates, zones }), [rates, zones]);
+  const byZones = useMemo(() => rateShapes({ rates, zones }), [rates, zones]);
+  const written = useMemo(() => (layer === 'written' ? writtenShapes({ handoff }) : null), [layer, handoff]);
+  const rated = useMemo(() => ({ ...byZones, ...(written ?? { edges: NOTHING }) }), [byZones, written]);
   const picture = useMemo<SurfacePicture | null>(() => {
     if (!painted) return null;
     const { lattice } = painted;
@@ -90,8 +94,17 @@ export function useScene(props: FieldMapProps): Scene {
         )
       : null;
   }, [rates, zones]);
-  const areas = layer === 'rate' ? rateAreas : (surface?.areas ?? null);
-  const ramp = layer === 'rate' ? RAMPS.rate : (surface?.ramp ?? null);
+  const writtenAreas = useMemo<ClassAreas | null>(() => {
+    if (layer !== 'written') return null;
+    const records = writtenRecords({ handoff });
+    return classAreas(
+      RAMPS.rate,
+      records.map(({ rate_lbPerAc }) => rate_lbPerAc),
+      records.map(({ piece }) => piece.acres * M2_PER_ACRE),
+    );
+  }, [layer, handoff]);
+  const areas = layer === 'rate' ? rateAreas : (writtenAreas ?? surface?.areas ?? null);
+  const ramp = isRate(layer) ? RAMPS.rate : (surface?.ramp ?? null);
 
   return { layer, ground, arcs, doubt, doubtful: onSurface, rated, picture, areas, ramp };
 }
@@ -117,8 +130,9 @@ export function useDrawing(view: FieldView | null, scene: Scene, props: FieldMap
   const stale = !fresh && props.preview === null;
   useEffect(() => view?.setStale(stale), [view, stale]);
   useEffect(() => {
-    view?.put('rates', layer === 'rate' ? rated.rates : NOTHING);
-    view?.put('withheld', layer === 'rate' ? rated.withheld : NOTHING);
+    view?.put('rates', isRate(layer) ? rated.rates : NOTHING);
+    view?.put('cells', rated.edges);
+    view?.put('withheld', isRate(layer) ? rated.withheld : NOTHING);
   }, [view, layer, rated]);
   useEffect(() => {
     view?.put('far', doubt.far.length > 0 ? collection(polygonFeature(doubt.far)) : NOTHING);
@@ -129,7 +143,7 @@ export function useDrawing(view: FieldView | null, scene: Scene, props: FieldMap
     [view, showZones, arcs],
   );
   useEffect(
-    () => view?.put('selected', showZones || layer === 'rate' ? selectedShapes(arcs, selectedZone) : NOTHING),
+    () => view?.put('selected', showZones || isRate(layer) ? selectedShapes(arcs, selectedZone) : NOTHING),
     [view, showZones, layer, arcs, selectedZone],
   );
   useEffect(() => view?.put('composites', showSamples ? compositeShapes(soil) : NOTHING), [view, soil, showSamples]);

@@ -4,7 +4,7 @@ import { themeInUse } from '../commands/begin.ts';
 import { mapLayers } from '../commands/layers.ts';
 import { usePainted } from '../compute/use-painted.ts';
 import { FieldMap } from '../map/FieldMap.tsx';
-import { isSurface, type MapLayer } from '../map/props.ts';
+import { isRate, isSurface, type MapLayer } from '../map/props.ts';
 import { isFresh, stageLayer } from '../store/derive.ts';
 import { usePlan } from '../store/document.ts';
 import { usePreview } from '../store/draft.ts';
@@ -39,7 +39,7 @@ export function MapArea(): ReactElement | null {
   if (!out?.field) return <Reading />;
   // The map goes over to another layer when its picture is there, title, colours and legend at once.
   const layer = painted && isSurface(wanted) ? painted.layer : wanted;
-  const rated = layer === 'rate';
+  const rated = isRate(layer);
   return (
     <>
       <FieldMap
@@ -87,6 +87,7 @@ const stageOf = (panel: PanelName | null): Stage | null =>
 function chosenLayer(chosen: MapLayer | null, stage: Stage | null, layers: readonly MapLayer[]): MapLayer {
   if (chosen !== null && layers.includes(chosen)) return chosen;
   const wanted = stageLayer(stage);
+  if (wanted === 'written' && !layers.includes(wanted) && layers.includes('rate')) return 'rate';
   return layers.includes(wanted) ? wanted : layers.includes('k_ppm') && stage !== 'field' ? 'k_ppm' : 'samples';
 }
 

@@ -108,9 +108,11 @@ export function fieldMean(out: PlanOut, layer: LayerId): number {
 }
 
 /** The layer a stage shows when none was chosen. */
-export const stageLayer = (stage: Stage | null): 'samples' | 'k_ppm' | 'rate' =>
-  stage === 'rates' || stage === 'handoff' || stage === null
-    ? 'rate'
-    : stage === 'surfaces' || stage === 'zones'
-      ? 'k_ppm'
-      : 'samples';
+export const stageLayer = (stage: Stage | null): 'samples' | 'k_ppm' | 'rate' | 'written' =>
+  stage === 'handoff'
+    ? 'written'
+    : stage === 'rates' || stage === null
+      ? 'rate'
+      : stage === 'surfaces' || stage === 'zones'
+        ? 'k_ppm'
+        : 'samples';
