@@ -1,0 +1,293 @@
+import { caution, fail, note, ok, type Problem, type Result, stop } from '../../base/problem.ts';
+import { lbPerAc, lbPerAcToKgPerHa, toAcres, toTons } from '../../base/units.ts';
+import { readFiles } from '../../formats/read.ts';
+import { count, listed } from '../../formats/say.ts';
+import type { Dataset, NamedBytes } from '../../formats/types.ts';
+import { area_m2 } from '../../geo/area.ts';
+import { cleanPolygons } from '../../geo/clean.ts';
+import type { MultiPolygon } from '../../geo/types.ts';
+import { chooseColumn, MOST_RATE, rateCandidates, rateCell, wordsOf } from './column.ts';
+import { melt, plainlySound } from './melt.kernel.ts';
+import type { Asked, Looked, OpenedPiece, OpenedPrescription, OpenedRate, Told } from './types.ts';
+import { findUnit, type UnitFound, unitOfFile } from './unit.ts';
+
+/** Share of the acres below which a shared sliver is rounding. */
+const NEGLIGIBLE_OVERLAP = 1e-6;
+const PRODUCT = /^ (products?|materials?|fertili[sz]er|prod name|product name) $/;
+const PASS = /^ (pass|pass name) $/;
+const NOTHING_ASKED: Asked = {
+  layers: [],
+  layer: null,
+  candidates: [],
+  column: null,
+  unit: null,
+  unitOpen: false,
+};
+
+/**
+ * A prescription out of some file, ours or anyone's: polygons with a rate, as a shapefile (zip or loose parts) or GeoJSON.
+ * The rate column and its unit are found, or asked for by a Problem; neither is ever guessed between two that fit alike.
+ * Acres are on the WGS84 ellipsoid, rates in lb/ac (NaN where a record gives none), pounds acres x rate.
+ *
+ * Nothing is dropped in silence: records = pieces + those set aside, and the Problems list them.
+ * Problems: those of `readFiles`; `back-points`, `back-no-polygons`, `back-layer-which`, `back-layer-unknown`; those of
+ * `chooseColumn` and `findUnit`; `back-nothing` (no record can be used). Cautions: `back-invalid` and `back-no-shape`
+ * (set aside), `back-rate-blank`, `back-rate-text`, `back-rate-negative`, `back-rate-large` (no rate on that ground),
+ * `back-overlap`; notes `back-rate-taken`, `back-overlap-unknown`.
+ * Cost: about linear in the positions.
+ */
+export const readPrescription = (files: readonly NamedBytes[], told: Told = {}): Result<OpenedPrescription> =>
+  lookAtPrescription(files, told).read;
+
+/** The same, with what can be chosen about the file: also where it cannot be read before something is chosen. */
+export function lookAtPrescription(files: readonly NamedBytes[], told: Told = {}): Looked {
+  const read = readFiles(files, told.crs === undefined ? {} : { crs: told.crs });
+  if (!read.ok) return { asked: NOTHING_ASKED, read };
+  const layers = read.value.filter(({ geometry }) => geometry === 'polygon' || geometry === 'mixed');
+  const layer = chooseLayer(read.value, layers, told.layer);
+  const named = { ...NOTHING_ASKED, layers: layers.map(({ name }) => name) };
+  if (!layer.ok) return { asked: named, read: fail(...read.problems, ...layer.problems) };
+  const dataset = layer.value;
+  const file = dataset.files[0] ?? dataset.name;
+  const candidates = rateCandidates(dataset);
+  const column = chooseColumn(dataset, candidates, told.column, file);
+  const asked = { ...named, layer: dataset.name, candidates };
+  if (!column.ok) return { asked, read: fail(...read.problems, ...column.problems) };
+  const own = unitOfFile(dataset, column.value, files);
+  const unit = findUnit(dataset, column.value, told.unit, files, file);
+  const chosen: Asked = {
+    ...asked,
+    column: column.value,
+    unit: unit.ok ? unit.value.unit : null,
+    unitOpen: own === null || own === 'mixed',
+  };
+  const before = [...read.problems, ...column.problems];
+  if (!unit.ok) return { asked: chosen, read: fail(...before, ...unit.problems) };
+  const opened = open(dataset, column.value, unit.value, file);
+  return { asked: chosen, read: { ...opened, problems: [...before, ...unit.problems, ...opened.problems] } };
+}
+
+function chooseLayer(all: readonly Dataset[], layers: readonly Dataset[], told: string | undefined): Result<Dataset> {
+  const [first] = layers;
+  const names = all.map(({ name }) => name).join(', ');
+  if (told !== undefined) {
+    const found = layers.find(({ name }) => name === told);
+    if (found) return ok(found);
+    return fail(stop('back-layer-unknown', `There is no ${told} among ${names}.`, 'Choose one of them.'));
+  }
+  if (!first) {
+    const points = all.find(({ geometry }) => geometry === 'point' || geometry === 'line');
+    if (points) {
+      const kind = points.geometry === 'point' ? 'points' : 'lines';
+      return fail(
+        stop(
+          'back-points',
+          `${points.files[0] ?? points.name} holds ${kind}, and a prescription is made of polygons: a point says nothing of the ground about it.`,
+          'Export the prescription as polygons. What a spreader recorded on its way is not a prescription.',
+          { file: points.files[0] ?? points.name },
+        ),
+      );
+    }
+    return fail(
+      stop(
+        'back-no-polygons',
+        `${names} holds no polygons.`,
+        'Choose a shapefile or GeoJSON with polygons and a rate.',
+      ),
+    );
+  }
+  if (layers.length === 1) return ok(first);
+  return fail(
+    stop(
+      'back-layer-which',
+      `There are ${layers.length} layers of polygons: ${layers.map(({ name }) => name).join(', ')}.`,
+      'Say which is to be opened, or open one file at a time.',
+    ),
+  );
+}
+
+/** Rows by what is the matter with them. */
+type Rows = Record<'invalid' | 'noShape' | 'blank' | 'text' | 'negative' | 'large', number[]>;
+
+function open(dataset: Dataset, column: string, { unit, from }: UnitFound, file: string): Result<OpenedPrescription> {
+  const at = dataset.columns.indexOf(column);
+  const perUnit = unit === 'kg/ha' ? 1 / lbPerAcToKgPerHa(lbPerAc(1)) : 1;
+  const rows: Rows = { invalid: [], noShape: [], blank: [], text: [], negative: [], large: [] };
+  const pieces: OpenedPiece[] = [];
+  const byRate = new Map<number, { records: number; acres: number }>();
+  for (const record of dataset.records) {
+    const { row, geometry } = record;
+    const polygons = geometry?.type === 'MultiPolygon' ? soundOrNull(geometry.polygons) : [];
+    if (polygons === null || polygons.length === 0) {
+      rows[polygons === null ? 'invalid' : 'noShape'].push(row);
+      continue;
+    }
+    const acres = toAcres(area_m2(polygons));
+    const figure = figureOf(record.cells[at] ?? null, dataset.decimal, row, rows);
+    pieces.push({ row, polygons, acres, rate_lbPerAc: figure * perUnit });
+    if (Number.isNaN(figure)) continue;
+    const sum = byRate.get(figure) ?? { records: 0, acres: 0 };
+    byRate.set(figure, { records: sum.records + 1, acres: sum.acres + acres });
+  }
+  const told = rowProblems(rows, column, file);
+  if (pieces.length === 0)
+    return fail(...told, stop('back-nothing', `No record of ${file} can be used.`, 'Export it again.', { file }));
+  const rates = [...byRate]
+    .sort(([a], [b]) => a - b)
+    .map(([asWritten, { records, acres }]): OpenedRate => {
+      const rate_lbPerAc = asWritten * perUnit;
+      return { rate_lbPerAc, asWritten, records, acres, product_lb: rate_lbPerAc * acres };
+    });
+  const acres = sum(pieces.map((piece) => piece.acres));
+  const zero_ac = sum(rates.filter((rate) => rate.asWritten === 0).map((rate) => rate.acres));
+  const spread_ac = sum(rates.filter((rate) => rate.asWritten > 0).map((rate) => rate.acres));
+  const product_lb = sum(rates.map((rate) => rate.product_lb));
+  const outline = melt(pieces.flatMap((piece) => piece.polygons));
+  const overlap_ac = outline && Math.max(0, acres - toAcres(area_m2(outline)));
+  return ok(
+    {
+      name: dataset.name,
+      files: dataset.files,
+      format: dataset.format === 'geojson' ? 'geojson' : 'shapefile',
+      column,
+      unit,
+      unitFrom: from,
+      product: textOf(dataset, besides(dataset, column, PRODUCT, true)),
+      pass: textOf(dataset, besides(dataset, column, PASS, false)),
+      records: dataset.records.length,
+      pieces,
+      acres,
+      spread_ac,
+      zero_ac,
+      unrated_ac: acres - spread_ac - zero_ac,
+      overlap_ac: overlap_ac !== null && overlap_ac <= NEGLIGIBLE_OVERLAP * acres ? 0 : overlap_ac,
+      outline,
+      rates,
+      product_lb,
+      product_tons: toTons(product_lb),
+    },
+    [...told, ...overlapProblems(overlap_ac, acres, file)],
+  );
+}
+
+const sum = (figures: readonly number[]): number => figures.reduce((all, one) => all + one, 0);
+
+/** As given where it is sound, mended where that changes no ground, null where it crosses itself or holds none. */
+function soundOrNull(polygons: MultiPolygon): MultiPolygon | null {
+  if (polygons.every(plainlySound) && polygons.length === 1) return polygons;
+  const judged = cleanPolygons(polygons, {});
+  if (!judged.ok) return null;
+  return judged.problems.length === 0 ? polygons : judged.value;
+}
+
+function figureOf(
+  cell: Dataset['records'][number]['cells'][number],
+  decimal: Dataset['decimal'],
+  row: number,
+  rows: Rows,
+): number {
+  const { kind, value } = rateCell(cell, decimal);
+  const wrong =
+    kind === 'blank'
+      ? rows.blank
+      : kind !== 'number'
+        ? rows.text
+        : value < 0
+          ? rows.negative
+          : value > MOST_RATE
+            ? rows.large
+            : null;
+  wrong?.push(row);
+  // A zero with a sign is a zero.
+  return wrong ? Number.NaN : value + 0;
+}
+
+const numberIn = (name: string): number => Number(/ (\d+) $/.exec(wordsOf(name))?.[1] ?? 1);
+
+/** The column of such a name that goes with a rate column: RATE_2 with PRODUCT_2; a pass's with all rates up to the next one's. */
+function besides({ columns }: Dataset, rate: string, name: RegExp, exactly: boolean): number {
+  const of = numberIn(rate);
+  const fits = columns.flatMap((column, at) => {
+    const number = numberIn(column);
+    const same = name.test(wordsOf(column).replace(/ \d+ $/, ' '));
+    return same && (exactly ? number === of : number <= of) ? [{ at, number }] : [];
+  });
+  return fits.sort((a, b) => b.number - a.number)[0]?.at ?? -1;
+}
+
+/** What all records agree on in a column; several are listed, none is empty. */
+function textOf({ records }: Dataset, at: number): string {
+  if (at < 0) return '';
+  const texts = new Set(records.map((record) => String(record.cells[at] ?? '').trim()).filter((text) => text !== ''));
+  const some = [...texts].slice(0, 3).join(', ');
+  return texts.size > 3 ? `${some} and ${texts.size - 3} more` : some;
+}
+
+function rowProblems(rows: Rows, column: string, file: string): Problem[] {
+  const say = (list: readonly number[], code: string, message: string, remedy: string): Problem[] =>
+    list.length === 0
+      ? []
+      : [caution(code, message, remedy, { file, ...(list[0] === undefined ? {} : { feature: list[0] }) })];
+  const these = (list: readonly number[]): string => listed('record', list);
+  const noRate = 'Settle what is to be spread there before the file is used: machines differ in what they make of it.';
+  return [
+    ...say(
+      rows.invalid,
+      'back-invalid',
+      `${count(rows.invalid.length, 'record')} with outlines that cross themselves or hold no ground, set aside: ${these(rows.invalid)}.`,
+      'Mend the outlines in the program that wrote them.',
+    ),
+    ...say(
+      rows.noShape,
+      'back-no-shape',
+      `${count(rows.noShape.length, 'record')} without a polygon, set aside: ${these(rows.noShape)}.`,
+      'Check that nothing is missing on the map.',
+    ),
+    ...say(
+      rows.blank,
+      'back-rate-blank',
+      `${column} is blank in ${these(rows.blank)}: no rate is given there.`,
+      noRate,
+    ),
+    ...say(
+      rows.text,
+      'back-rate-text',
+      `${column} is no figure in ${these(rows.text)}: no rate is given there.`,
+      noRate,
+    ),
+    ...say(
+      rows.negative,
+      'back-rate-negative',
+      `${column} is below 0 in ${these(rows.negative)}, which is no rate.`,
+      noRate,
+    ),
+    ...say(
+      rows.large,
+      'back-rate-large',
+      `${column} is above 100,000 in ${these(rows.large)}, which is no rate.`,
+      noRate,
+    ),
+  ];
+}
+
+function overlapProblems(overlap_ac: number | null, acres: number, file: string): Problem[] {
+  if (overlap_ac === null) {
+    return [
+      note(
+        'back-overlap-unknown',
+        `${file} has too many outlines to measure where they overlap.`,
+        'Look at it in parts if that matters.',
+        { file },
+      ),
+    ];
+  }
+  if (overlap_ac <= NEGLIGIBLE_OVERLAP * acres) return [];
+  return [
+    caution(
+      'back-overlap',
+      `Polygons overlap on ${overlap_ac < 0.01 ? overlap_ac.toFixed(5) : overlap_ac.toFixed(2)} ac, where the file gives two rates; that ground counts twice in acres and pounds.`,
+      'Mend the outlines: which rate a machine takes there is not known.',
+      { file },
+    ),
+  ];
+}
