@@ -50,9 +50,12 @@ export function xmlTree(text: string): XmlNode | string {
 
 const ATTRIBUTE = /\s+([A-Za-z_][\w.:-]*)\s*=\s*("[^"<]*"|'[^'<]*')/y;
 
+const NONE: ReadonlyMap<string, string> = new Map();
+
 function attributesOf(given: string): ReadonlyMap<string, string> | string {
-  const found = new Map<string, string>();
   const text = given.trimEnd();
+  if (text === '') return NONE;
+  const found = new Map<string, string>();
   let at = 0;
   while (at < text.length) {
     ATTRIBUTE.lastIndex = at;
