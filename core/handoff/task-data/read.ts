@@ -17,7 +17,7 @@ const MASS_PER_AREA = 6;
  * Rates that are no mass per area (entity 6) are NaN, and told.
  *
  * Problems: those of `openTaskData`; `task-data-no-task`, `task-data-grid` (a figure of it is missing or wrong, or there are several), `task-data-grid-missing`
- * and `task-data-grid-size` (its binary file), `task-data-zones` (codes missing or twice, zones that set different things); cautions `task-data-no-grid`, `task-data-entity`.
+ * and `task-data-grid-size` (its binary file), `task-data-zones` (codes missing or twice, zones that set different things); cautions `task-data-no-grid`, `task-data-entity`, `task-data-negative`.
  * Cost: linear. Source: ISO 11783-10, as its public schemas 3.3 and 4.3 show it; nothing here is shared with the writer.
  */
 export function readTaskData(bytes: Uint8Array, file: string): Result<TaskData> {
@@ -156,6 +156,17 @@ function taskOf(
     const filled = fillGrid(grid, read.value.bytes, zones, factors);
     if (typeof filled === 'string') return fail(stop(...problemOf(filled, told), again, at));
     values = filled;
+    const negative = values.reduce((sum, of) => sum + of.reduce((count, rate) => count + Number(rate < 0), 0), 0);
+    if (negative > 0) {
+      problems.push(
+        caution(
+          'task-data-negative',
+          `${told} has ${negative} rates under 0; they are read as they stand.`,
+          'Ask what its maker means by them before anything is spread or compared.',
+          at,
+        ),
+      );
+    }
   } else {
     problems.push(
       caution(

@@ -81,6 +81,15 @@ describe("another writer's task data", () => {
     expect(read.ok && read.value.tasks[0]?.rateAt(-93.999, 42.0005)).toEqual([Number.NaN]);
   });
 
+  it('with values under 0 is read with a caution, as they stand', () => {
+    const read = readTaskData(
+      withGrid(plain, (grid) => grid.map((byte, at) => (at < 4 ? 0xff : byte))),
+      'x.zip',
+    );
+    expect(read.problems.map(({ code, severity }) => [code, severity])).toEqual([['task-data-negative', 'caution']]);
+    expect(read.ok && read.value.tasks[0]?.values_lbPerAc[0]?.[0]).toBeCloseTo(-1 / MG, 12);
+  });
+
   it('without a grid is read with a caution', () => {
     const read = readTaskData(
       withXml(plain, (text) => text.replace(/<GRD[^>]*>/, '')),
