@@ -1,8 +1,8 @@
 import { caution, type Problem } from '../base/problem.ts';
-import { chemistryOf, type Measured } from './chemistry.ts';
+import { type Chemistry, chemistryOf, type Measured } from './chemistry.ts';
 import { type LabDraft, otherRows } from './drafts.ts';
 import { placeKey } from './join.ts';
-import { differenceProblems, labDifferences } from './lab-differences.ts';
+import { differenceProblems, type LabTest, labDifferences } from './lab-differences.ts';
 import type { SoilSettings } from './settings.ts';
 import type { LabDifference, SoilSample } from './types.ts';
 
@@ -26,7 +26,7 @@ export function samplesOf(
     else byPlace.set(key, [row]);
   }
   const samples: SoilSample[] = [];
-  const differences: LabDifference[] = [];
+  const tests: (LabTest & { readonly id: string; readonly first: LabDraft; readonly own: Chemistry })[] = [];
   for (const group of byPlace.values()) {
     const [first] = group;
     if (!first?.spot) continue;
@@ -38,14 +38,9 @@ export function samplesOf(
     const chemistry = chemistryOf(measured, settings, at);
     // What the lab says of itself is held against its own K.
     const own = kFactor === 1 ? chemistry : chemistryOf(byLab, settings, at);
-    const differ = labDifferences(
-      byLab,
-      own.workedOut,
-      settings,
-      group.some((row) => row.values.byRule),
-    );
-    differences.push(...differ.map((one) => ({ id, row: first.record.row, ...one })));
-    first.reasons.push(...chemistry.problems, ...differenceProblems(differ, own, at));
+    const byRule = group.some((row) => row.values.byRule);
+    tests.push({ id, first, own, of: byLab, workedOut: own.workedOut, byRule });
+    first.reasons.push(...chemistry.problems);
     samples.push({
       id,
       file: first.file,
@@ -67,6 +62,13 @@ export function samplesOf(
       year: commonYear(group),
     });
   }
+  const differ = labDifferences(tests, settings);
+  const differences = tests.flatMap(({ id, first, own }, index): readonly LabDifference[] => {
+    const found = differ[index] ?? [];
+    const at = { file: first.file, row: first.record.row };
+    first.reasons.push(...differenceProblems(found, own, at));
+    return found.map((one) => ({ id, row: first.record.row, ...one }));
+  });
   return { samples, differences };
 }
 
