@@ -1,181 +1,167 @@
-import { lbPerAc, lbPerAcToKgPerHa } from '../base/units.ts';
+import { encodeUtf8 } from '../base/text.ts';
 import type { FieldSpec } from '../formats/types.ts';
+import { rateFactor, roundTo } from './figures.ts';
+import { type Channel, type FileSet, rateOf } from './sets.ts';
 import type { Piece } from './types.ts';
 
-/** One column of a prescription: its name in the table, in GeoJSON, and what it holds. */
+type RateUnit = 'lb/ac' | 'kg/ha';
+
+export { RATE, RATE_DECIMALS, rateFactor, roundTo } from './figures.ts';
+
+type Value = string | number | null;
+
+/** One column of a set of files: its name in the table, in GeoJSON, what it holds, and its value for each record. */
 export interface Column extends FieldSpec {
   readonly property: string;
   readonly what: string;
-  readonly value: (piece: Piece, about: About) => string | number;
+  readonly values: readonly Value[];
 }
 
-/** What is the same for every record of a file. */
-export interface About {
-  /** One or two, the plan's first product first. */
-  readonly products: readonly string[];
-  readonly rateUnit: 'lb/ac' | 'kg/ha';
-  readonly pass: string;
-  /** From lb/ac to the file's rate unit. */
-  readonly rateFactor: number;
-}
-
-/** From lb/ac to the unit of the file: 1, or 1.12085 for kg/ha. */
-export const rateFactor = (unit: About['rateUnit']): number => (unit === 'kg/ha' ? lbPerAcToKgPerHa(lbPerAc(1)) : 1);
-
-/** Decimals of the rate column; the proof's tolerance follows from it. */
-export const RATE_DECIMALS = 2;
-
-/** Plain number rounded half away from zero, as the table's text shows it. */
-export const roundTo = (value: number, decimals: number): number => {
-  const scale = 10 ** decimals;
-  return (Math.sign(value) * Math.round(Math.abs(value) * scale)) / scale;
-};
-
-/** Name of the rate column in the table and in GeoJSON, whatever its unit. */
-export const RATE = { name: 'RATE', property: 'rate' } as const;
-/** The same for the plan's second product, where it has one. */
-export const RATE_2 = { name: 'RATE_2', property: 'rate_2' } as const;
-
-const rateColumn = (name: typeof RATE | typeof RATE_2, what: string, rateOf: (piece: Piece) => number): Column => ({
-  ...name,
-  kind: 'number',
-  width: 12,
-  decimals: RATE_DECIMALS,
-  what,
-  value: (piece, about) => roundTo(rateOf(piece) * about.rateFactor, RATE_DECIMALS),
-});
-
-/** Columns of the second product: its rate and its name. */
-const SECOND: readonly Column[] = [
-  rateColumn(RATE_2, 'second product to spread in this pass, in the unit of UNIT', (piece) => piece.second_lbPerAc),
-  {
-    name: 'PRODUCT_2',
-    property: 'product_2',
-    kind: 'text',
-    width: 40,
-    decimals: 0,
-    what: 'product that RATE_2 is of',
-    value: (_, about) => about.products[1] ?? '',
-  },
-];
+/** Most bytes of a text column (dBase III). */
+const WIDEST_TEXT = 254;
 
 /**
- * The columns of a file, for one product or two. The first product's rate stands first, since some controllers take the first
- * numeric column (common practice, no source); the second product's follows the name of the first.
+ * The columns of a set. The first rate stands first, since some controllers take the first numeric column (common practice, no source); each
+ * further rate follows with its product and pass. Widths are the usual ones, or wider where a value asks for it; a number that cannot be
+ * known is null. Text over 254 bytes is cut by the table's writer, which tells it.
  */
-export const columnsOf = (unit: About['rateUnit'], products: number): readonly Column[] => [
-  rateColumn(
-    RATE,
-    products > 1
-      ? 'first product to spread in this pass, in the unit of UNIT'
-      : 'product to spread in this pass, in the unit of UNIT',
-    (piece) => piece.rate_lbPerAc,
-  ),
-  {
-    name: 'UNIT',
-    property: 'unit',
-    kind: 'text',
-    width: 8,
-    decimals: 0,
-    what: products > 1 ? 'unit of RATE and RATE_2' : 'unit of RATE',
-    value: (_, about) => about.rateUnit,
-  },
-  {
-    name: 'PRODUCT',
-    property: 'product',
-    kind: 'text',
-    width: 40,
-    decimals: 0,
-    what: products > 1 ? 'product that RATE is of' : 'product the rate is of',
-    value: (_, about) => about.products[0] ?? '',
-  },
-  ...(products > 1 ? SECOND : []),
-  {
-    name: 'PASS',
-    property: 'pass',
-    kind: 'text',
-    width: 24,
-    decimals: 0,
-    what: 'pass the rate is for',
-    value: (_, about) => about.pass,
-  },
-  {
-    name: 'ZONE',
-    property: 'zone',
-    kind: 'text',
-    width: 8,
-    decimals: 0,
-    what: 'letter of the zone',
-    value: (piece) => piece.letter,
-  },
-  {
-    name: 'ACRES',
-    property: 'acres',
-    kind: 'number',
-    width: 14,
-    decimals: 6,
-    what: 'area on the WGS84 ellipsoid, acres',
-    value: (piece) => roundTo(piece.acres, 6),
-  },
-  {
-    ...(unit === 'kg/ha'
-      ? { name: 'K2O_KGHA', property: 'k2o_kg_per_ha' }
-      : { name: 'K2O_LBAC', property: 'k2o_lb_per_ac' }),
-    kind: 'number',
-    width: 10,
-    decimals: 2,
-    what: products > 1 ? `K2O of both products in this pass, ${unit}` : `K2O in this pass, ${unit}`,
-    value: (piece, about) => roundTo(piece.k2o_lbPerAc * about.rateFactor, 2),
-  },
-  {
-    name: 'K_PPM',
-    property: 'k_ppm',
-    kind: 'number',
-    width: 10,
-    decimals: 1,
-    what: 'soil-test K of the zone, ppm',
-    value: (piece) => soilFigure(piece.k_ppm, 1),
-  },
-  {
-    name: 'K_SAT_PCT',
-    property: 'k_saturation_pct',
-    kind: 'number',
-    width: 8,
-    decimals: 2,
-    what: 'K base saturation of the zone, %',
-    value: (piece) => soilFigure(piece.kSat_pct, 2),
-  },
-  {
-    name: 'CEC_MEQ',
-    property: 'cec_meq_per_100g',
-    kind: 'number',
-    width: 8,
-    decimals: 2,
-    what: 'cation exchange capacity of the zone, meq/100 g',
-    value: (piece) => soilFigure(piece.cec_meq, 2),
-  },
-  {
-    name: 'NOTE',
-    property: 'note',
-    kind: 'text',
-    width: 120,
-    decimals: 0,
-    what: 'a rate typed by hand, with who, when and why; or why ground is written as 0',
-    value: (piece) => piece.note,
-  },
-];
-
-/** NaN where the reading is unknown, which is written as null. */
-const soilFigure = (value: number, decimals: number): number =>
-  Number.isFinite(value) ? roundTo(value, decimals) : Number.NaN;
-
-/** A record's values in column order; an unknown figure is null. */
-export const recordOf = (piece: Piece, about: About): (string | number | null)[] =>
-  columnsOf(about.rateUnit, about.products.length).map((column) => {
-    const value = column.value(piece, about);
-    return typeof value === 'number' && !Number.isFinite(value) ? null : value;
+export function columnsOf(set: FileSet, unit: RateUnit): Column[] {
+  const { channels } = set;
+  const pieces = set.passes[0]?.pieces ?? [];
+  const several = set.passes.length > 1;
+  const rates = channels.flatMap((channel, index): Column[] => {
+    const last = channels[index + 1]?.pass !== channel.pass;
+    const own = channels.filter(({ pass }) => pass === channel.pass);
+    const mark = suffix(channel);
+    const named = own[0] ? suffix(own[0]) : '';
+    return [
+      rateColumn(set, channel, unit),
+      ...(index === 0
+        ? [same(pieces, 'UNIT', 'unit', 8, `unit of ${spoken(channels.map(({ column }) => column))}`, unit)]
+        : []),
+      same(
+        pieces,
+        `PRODUCT${mark}`,
+        `product${mark.toLowerCase()}`,
+        40,
+        channels.length > 1 ? `product that ${channel.column} is of` : 'product the rate is of',
+        channel.productName,
+      ),
+      ...(last
+        ? [
+            same(
+              pieces,
+              `PASS${named}`,
+              `pass${named.toLowerCase()}`,
+              24,
+              several
+                ? `pass that ${spoken(own.map(({ column }) => column))} ${own.length > 1 ? 'are' : 'is'} for`
+                : 'pass the rate is for',
+              channel.passName,
+            ),
+          ]
+        : []),
+    ];
   });
+  const text = (name: string, property: string, width: number, what: string, of: (piece: Piece) => string): Column =>
+    textColumn(name, property, width, what, pieces.map(of));
+  const figure = (
+    name: string,
+    property: string,
+    width: number,
+    decimals: number,
+    what: string,
+    of: (piece: Piece) => number,
+  ): Column => numberColumn(name, property, width, decimals, what, pieces.map(of));
+  return [
+    ...rates,
+    text('ZONE', 'zone', 8, 'letter of the zone', ({ letter }) => letter),
+    figure('ACRES', 'acres', 14, 6, 'area on the WGS84 ellipsoid, acres', ({ acres }) => acres),
+    ...set.passes.map((one, pass) => {
+      const mark = pass === 0 ? '' : `_${pass + 1}`;
+      const both = one.totals.byProduct.length > 1 ? 'of both products in' : 'in';
+      return numberColumn(
+        (unit === 'kg/ha' ? 'K2O_KGHA' : 'K2O_LBAC') + mark,
+        (unit === 'kg/ha' ? 'k2o_kg_per_ha' : 'k2o_lb_per_ac') + mark,
+        10,
+        2,
+        several ? `K2O ${both} the pass ${one.pass}, ${unit}` : `K2O ${both} this pass, ${unit}`,
+        one.pieces.map(({ k2o_lbPerAc }) => k2o_lbPerAc * rateFactor(unit)),
+      );
+    }),
+    figure('K_PPM', 'k_ppm', 10, 1, 'soil-test K of the zone, ppm', ({ k_ppm }) => k_ppm),
+    figure('K_SAT_PCT', 'k_saturation_pct', 8, 2, 'K base saturation of the zone, %', ({ kSat_pct }) => kSat_pct),
+    figure(
+      'CEC_MEQ',
+      'cec_meq_per_100g',
+      8,
+      2,
+      'cation exchange capacity of the zone, meq/100 g',
+      ({ cec_meq }) => cec_meq,
+    ),
+    text(
+      'NOTE',
+      'note',
+      120,
+      'a rate typed by hand, with who, when and why; or why ground is written as 0',
+      ({ note }) => note,
+    ),
+  ];
+}
 
-/** Base of a pass's file names: the plan's own, with the number of the pass where there are several. */
-export const passBase = (base: string, passes: number, index: number): string =>
-  passes > 1 ? `${base}_p${index + 1}` : base;
+/** `_2` of RATE_2; empty for the first. */
+const suffix = ({ column }: Channel): string => column.slice('RATE'.length);
+const spoken = (names: readonly string[]): string =>
+  names.length < 2 ? (names[0] ?? '') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
+
+function rateColumn(set: FileSet, channel: Channel, unit: RateUnit): Column {
+  const { pieces } = set.passes[channel.pass] ?? { pieces: [] };
+  const [first, second] = ['first product', 'second product'];
+  const which = set.channels.length === 1 ? 'product' : channel.product === 0 ? first : second;
+  const what =
+    set.passes.length > 1
+      ? `${channel.productName} to spread in the pass ${channel.passName}, in the unit of UNIT`
+      : `${which} to spread in this pass, in the unit of UNIT`;
+  const values = pieces.map((piece) => rateOf(piece, channel.product) * rateFactor(unit));
+  return numberColumn(channel.column, channel.property, 12, channel.decimals, what, values);
+}
+
+function numberColumn(
+  name: string,
+  property: string,
+  width: number,
+  decimals: number,
+  what: string,
+  exact: readonly number[],
+): Column {
+  let least = 0;
+  let most = 0;
+  const values = exact.map((value) => {
+    if (!Number.isFinite(value)) return null;
+    const rounded = roundTo(value, decimals);
+    if (rounded < least) least = rounded;
+    if (rounded > most) most = rounded;
+    return rounded;
+  });
+  const widest = Math.max(least.toFixed(decimals).length, most.toFixed(decimals).length);
+  return { name, property, kind: 'number', width: Math.max(width, widest), decimals, what, values };
+}
+
+function textColumn(name: string, property: string, width: number, what: string, values: readonly string[]): Column {
+  const bytes = new Map<string, number>();
+  for (const value of values) if (!bytes.has(value)) bytes.set(value, encodeUtf8(value).length);
+  const widest = Math.min(
+    WIDEST_TEXT,
+    [...bytes.values()].reduce((a, b) => Math.max(a, b), width),
+  );
+  return { name, property, kind: 'text', width: widest, decimals: 0, what, values };
+}
+
+const same = (
+  pieces: readonly Piece[],
+  name: string,
+  property: string,
+  width: number,
+  what: string,
+  value: string,
+): Column => textColumn(name, property, width, what, new Array<string>(pieces.length).fill(value));

@@ -3,71 +3,61 @@ import { ok, type Problem, type Result } from '../base/problem.ts';
 import { encodeUtf8 } from '../base/text.ts';
 import { writeGeoJson } from '../formats/geojson-write.ts';
 import { writeShapefile } from '../formats/shapefile-write.ts';
-import type { NamedBytes } from '../formats/types.ts';
 import { zipFiles } from '../formats/zip.ts';
-import { type About, columnsOf, passBase, rateFactor, recordOf, roundTo } from './columns.ts';
+import { type Column, columnsOf } from './columns.ts';
 import { columnsText } from './columns-text.ts';
-import { MANIFEST_FILE } from './manifest.ts';
-import type { Manifest, OutFile, Prescription } from './types.ts';
+import { roundTo } from './figures.ts';
+import { MANIFEST_FILE, manifestText } from './manifest.ts';
+import type { PlannedPoints } from './points.ts';
+import type { FileSet } from './sets.ts';
+import type { HandoffSettings } from './settings.ts';
+import type { CellsOut, LoadLine, Manifest, ManifestChannel, ManifestSet, OutFile, TaskDataOut } from './types.ts';
 
-/** What the files need to know beside the prescriptions. */
+/** What the files need to know beside the sets. */
 export interface FilesInput {
   readonly planName: string;
   readonly planSha256: string;
-  readonly base: string;
   /** One or two, the plan's first product first. */
   readonly products: readonly string[];
-  readonly rateUnit: 'lb/ac' | 'kg/ha';
+  readonly settings: Pick<
+    HandoffSettings,
+    'rateUnit' | 'files' | 'outside_lbPerAc' | 'noPosition_lbPerAc' | 'products' | 'passes'
+  >;
   /** Of what is in the files. */
   readonly spreadable_ac: number;
   /** Zones that are in no file, by their role. */
-  readonly keptOut: readonly { readonly letter: string; readonly acres: number }[];
-  readonly prescriptions: readonly Prescription[];
-  /** The ledger and the surfaces, already written. */
+  readonly leftOut: readonly { readonly letter: string; readonly acres: number; readonly role: string }[];
+  readonly sets: readonly FileSet[];
+  readonly points: PlannedPoints;
+  readonly cells: CellsOut | null;
+  readonly loads: readonly LoadLine[];
+  readonly taskData: { readonly bytes: Uint8Array; readonly out: TaskDataOut } | null;
+  /** Tables and rasters, already written. */
   readonly extras: readonly OutFile[];
 }
 
-const COLUMNS_FILE = 'columns.txt';
+export const COLUMNS_FILE = 'columns.txt';
 
 /**
- * Every file of the handoff: per pass a GeoJSON, a zipped shapefile and the same loose; a text that says which file is which
- * pass and what each column is; the ledger and the surfaces; and manifest.json, the plan's word on what must be in them. Same input, same bytes: no clock, no chance.
- * Problems: those of the shapefile writer.
+ * Every file of the handoff, as far as the settings ask for it: per set a GeoJSON, a zipped shapefile and the same loose; the task data; a text that says
+ * which file is which pass and what each column is; tables and rasters; and manifest.json, the plan's word on what must be in them. Same input,
+ * same bytes: no clock, no chance. Problems: those of the shapefile writer.
  */
 export function writeFiles(input: FilesInput): Result<OutFile[]> {
   const files: OutFile[] = [];
-  const passes: Manifest['passes'][number][] = [];
+  const sets: ManifestSet[] = [];
   const problems: Problem[] = [];
-  for (const [index, prescription] of input.prescriptions.entries()) {
-    const base = passBase(input.base, input.prescriptions.length, index);
-    const about: About = {
-      products: input.products,
-      rateUnit: input.rateUnit,
-      pass: prescription.pass,
-      rateFactor: rateFactor(input.rateUnit),
-    };
-    const shapefile = shapefileOf(base, prescription, about);
-    if (!shapefile.ok) return shapefile;
-    problems.push(...shapefile.problems);
-    const words = `${prescription.pieces.length} records, WGS84, rate in ${input.rateUnit}`;
-    files.push({ path: `${base}.geojson`, bytes: geoJsonOf(base, prescription, about), what: words });
-    files.push({
-      path: `${base}.zip`,
-      bytes: zipFiles([...shapefile.value, { name: COLUMNS_FILE, bytes: encodeUtf8(columnsText(input, index)) }]),
-      what: `shapefile, zipped; ${input.products.length > 1 ? 'columns RATE and RATE_2' : 'column RATE'} in ${input.rateUnit}`,
-    });
-    for (const part of shapefile.value)
-      files.push({ path: `shapefile/${part.name}`, bytes: part.bytes, what: 'shapefile, loose part' });
-    passes.push({
-      name: prescription.pass,
-      ...toldTotals(prescription),
-      product_tons: roundTo(prescription.totals.byProduct[0]?.product_tons ?? 0, 6),
-      ...secondTotals(prescription),
-      records: prescription.pieces.length,
-      geojson: `${base}.geojson`,
-      shapefileZip: `${base}.zip`,
-      shapefileLoose: `shapefile/${base}`,
-    });
+  for (const [index, set] of input.sets.entries()) {
+    const columns = columnsOf(set, input.settings.rateUnit);
+    const written = setFiles(input, index, set, columns);
+    if (!written.ok) return written;
+    problems.push(...written.problems);
+    files.push(...written.value);
+    sets.push(toldSet(input, set));
+  }
+  if (input.taskData) {
+    const { bytes, out } = input.taskData;
+    files.push({ path: out.path, bytes, what: `ISO 11783-10 task data, grid of ${out.columns} x ${out.rows} cells` });
   }
   files.push(
     {
@@ -79,59 +69,118 @@ export function writeFiles(input: FilesInput): Result<OutFile[]> {
   );
   const manifest: Manifest = {
     format: 'pearlash-manifest',
-    version: 1,
+    version: 2,
     plan: input.planName,
     planSha256: input.planSha256,
-    product: input.products[0] ?? '',
-    ...(input.products[1] === undefined ? {} : { product2: input.products[1] }),
-    rateUnit: input.rateUnit,
+    rateUnit: input.settings.rateUnit,
     spreadable_ac: roundTo(input.spreadable_ac, 6),
-    passes,
-    files: files.map((file) => ({ path: file.path, size: file.bytes.length, sha256: sha256Hex(file.bytes) })),
+    sets,
+    taskData: input.taskData && toldTaskData(input.taskData.out),
+    points: input.points.points,
+    files: files.map(listed),
+    proof: null,
   };
-  files.push({
-    path: MANIFEST_FILE,
-    bytes: encodeUtf8(`${JSON.stringify(manifest, null, 2)}\n`),
-    what: "the plan's figures, for the proof",
-  });
+  files.push(manifestFile(manifest));
+  return ok(files, problems);
+}
+
+/** A file as the manifest lists it. */
+export const listed = ({ path, bytes }: OutFile): Manifest['files'][number] => ({
+  path,
+  size: bytes.length,
+  sha256: sha256Hex(bytes),
+});
+
+export const manifestFile = (manifest: Manifest): OutFile => ({
+  path: MANIFEST_FILE,
+  bytes: encodeUtf8(manifestText(manifest)),
+  what: "the plan's figures, for the proof",
+});
+
+function setFiles(input: FilesInput, index: number, set: FileSet, columns: readonly Column[]): Result<OutFile[]> {
+  const { rateUnit, files: asked } = input.settings;
+  const records = set.passes[0]?.pieces ?? [];
+  const files: OutFile[] = [];
+  const problems: Problem[] = [];
+  if (asked.geojson) {
+    const what = `${records.length} records, WGS84, rate in ${rateUnit}`;
+    files.push({ path: `${set.base}.geojson`, bytes: geoJsonOf(input, set, columns), what });
+  }
+  if (!asked.shapefile && !asked.loose) return ok(files);
+  const features = records.map(({ polygons }, i) => ({
+    polygons,
+    values: columns.map(({ values }) => values[i] ?? null),
+  }));
+  const parts = writeShapefile(set.base, columns, features);
+  if (!parts.ok) return parts;
+  problems.push(...parts.problems);
+  if (asked.shapefile) {
+    const names = set.channels.map(({ column }) => column);
+    const text = { name: COLUMNS_FILE, bytes: encodeUtf8(columnsText(input, index)) };
+    files.push({
+      path: `${set.base}.zip`,
+      bytes: zipFiles([...parts.value, text]),
+      what: `shapefile, zipped; ${names.length > 1 ? `columns ${names.slice(0, -1).join(', ')} and ${names.at(-1)}` : 'column RATE'} in ${rateUnit}`,
+    });
+  }
+  if (asked.loose)
+    for (const part of parts.value)
+      files.push({ path: `shapefile/${part.name}`, bytes: part.bytes, what: 'shapefile, loose part' });
   return ok(files, problems);
 }
 
 /** Rounded, since the last bits of a sine differ from one JavaScript engine to the next, and the files shall not. */
-const toldTotals = ({ totals }: Prescription): { acres: number; product_lb: number } => ({
-  acres: roundTo(totals.acres, 6),
-  product_lb: roundTo(totals.byProduct[0]?.product_lb ?? 0, 3),
+const toldAcres = (set: FileSet): number => roundTo(set.passes[0]?.totals.acres ?? 0, 6);
+
+function toldSet({ settings: { files }, points }: FilesInput, set: FileSet): ManifestSet {
+  return {
+    base: set.base,
+    records: set.passes[0]?.pieces.length ?? 0,
+    acres: toldAcres(set),
+    channels: set.channels.map(
+      ({ passName, productName, column, property, decimals, planned_lb }, index): ManifestChannel => ({
+        pass: passName,
+        product: productName,
+        column,
+        property,
+        decimals,
+        planned_lb: roundTo(planned_lb, 3),
+        planned_tons: roundTo(planned_lb / 2000, 6),
+        atPoints: points.textOf(set, index),
+      }),
+    ),
+    geojson: files.geojson ? `${set.base}.geojson` : null,
+    shapefileZip: files.shapefile ? `${set.base}.zip` : null,
+    shapefileLoose: files.loose ? `shapefile/${set.base}` : null,
+  };
+}
+
+const toldTaskData = (out: TaskDataOut): TaskDataOut => ({
+  ...out,
+  tasks: out.tasks.map((task) => ({
+    ...task,
+    planned_lb: roundTo(task.planned_lb, 3),
+    grid_lb: roundTo(task.grid_lb, 3),
+  })),
 });
-const secondTotals = ({ totals }: Prescription): { product2_lb?: number; product2_tons?: number } => {
-  const second = totals.byProduct[1];
-  return second ? { product2_lb: roundTo(second.product_lb, 3), product2_tons: roundTo(second.product_tons, 6) } : {};
-};
 
-const shapefileOf = (base: string, prescription: Prescription, about: About): Result<readonly NamedBytes[]> =>
-  writeShapefile(
-    base,
-    columnsOf(about.rateUnit, about.products.length),
-    prescription.pieces.map((piece) => ({ polygons: piece.polygons, values: recordOf(piece, about) })),
-  );
-
-function geoJsonOf(base: string, prescription: Prescription, about: About): Uint8Array {
-  const columns = columnsOf(about.rateUnit, about.products.length);
-  const features = prescription.pieces.map((piece) => {
-    const record = recordOf(piece, about);
-    return {
-      polygons: piece.polygons,
-      properties: Object.fromEntries(columns.map((column, i) => [column.property, record[i] ?? null])),
-    };
+function geoJsonOf(input: FilesInput, set: FileSet, columns: readonly Column[]): Uint8Array {
+  const features = (set.passes[0]?.pieces ?? []).map(({ polygons }, i) => {
+    const properties: Record<string, string | number | null> = {};
+    for (const { property, values } of columns) properties[property] = values[i] ?? null;
+    return { polygons, properties };
   });
   return writeGeoJson(features, {
-    name: base,
+    name: set.base,
     prescription: {
-      product: about.products[0] ?? '',
-      ...(about.products[1] === undefined ? {} : { product2: about.products[1] }),
-      rateUnit: about.rateUnit,
-      pass: about.pass,
-      ...toldTotals(prescription),
-      ...secondTotals(prescription),
+      rateUnit: input.settings.rateUnit,
+      acres: toldAcres(set),
+      rates: set.channels.map(({ property, passName, productName, planned_lb }) => ({
+        property,
+        product: productName,
+        pass: passName,
+        product_lb: roundTo(planned_lb, 3),
+      })),
     },
   });
 }

@@ -17,7 +17,7 @@ export interface Loads {
 /**
  * One prescription for each pass that spreads anything; the first pass alone when none does, so that a field which
  * needs nothing still gives a file that says 0. Every zone is in every pass: ground without product reads 0; but a zone whose role is
- * to keep out is in none.
+ * to keep out, or to hold back where those are left out, is in none.
  */
 export function prescriptionsOf(
   zones: ZonesOut,
@@ -30,7 +30,7 @@ export function prescriptionsOf(
   const names = passNames(rates);
   const all = names.map((pass, index) => {
     const pieces = zones.zones
-      .filter(isSpreadable)
+      .filter((zone) => isWritten(zone, settings.holdBack))
       .flatMap((zone) =>
         piecesOf(zone, byKey.get(zone.key), index, settings.parts, offText(zone, choices[zone.key]?.off === true)),
       );
@@ -40,8 +40,9 @@ export function prescriptionsOf(
   return spreading.length > 0 ? spreading : all.slice(0, 1);
 }
 
-/** Whether a zone has a place in the files: no, where its role is to keep out. */
-export const isSpreadable = ({ role }: Pick<Zone, 'role'>): boolean => role !== 'keep out';
+/** Whether a zone has a place in the files: no, where its role is to keep out, or to hold back and such zones are left out. */
+export const isWritten = ({ role }: Pick<Zone, 'role'>, holdBack: HandoffSettings['holdBack']): boolean =>
+  role !== 'keep out' && !(role === 'hold back' && holdBack === 'left out');
 
 /** True where the pass puts anything on the piece. */
 export const spreads = (piece: Piece): boolean => piece.rate_lbPerAc > 0 || piece.second_lbPerAc > 0;
@@ -76,9 +77,11 @@ function piecesOf(
   }));
 }
 
-/** Why nothing is spread on a zone by choice or by its role; empty where it is spread. */
-const offText = ({ role }: Pick<Zone, 'role'>, off: boolean): string =>
-  role === 'spread' ? (off ? 'turned off by choice: written as 0' : '') : `${role}, by the zone's role: written as 0`;
+/** Why nothing is spread on a zone by choice or by its role, `left` where it is in no file; empty where it is spread. */
+export const offText = ({ role }: Pick<Zone, 'role'>, off: boolean, left = false): string => {
+  if (role === 'spread') return off ? 'turned off by choice: written as 0' : '';
+  return `${role}, by the zone's role: ${left ? 'left out of the files' : 'written as 0'}`;
+};
 
 /**
  * What a person at the spreader should know of the zone's rate; cut to 120 characters by the table. `off`: why nothing is spread there,

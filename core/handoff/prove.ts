@@ -1,13 +1,14 @@
 import { sha256Hex } from '../base/hash.ts';
-import { caution, type Problem, type Result, stop } from '../base/problem.ts';
-import { KG_PER_LB, M2_PER_ACRE, toAcres } from '../base/units.ts';
-import { readFiles } from '../formats/read.ts';
-import type { Dataset, NamedBytes } from '../formats/types.ts';
-import { area_m2 } from '../geo/area.ts';
-import { AREA_TOLERANCE } from './checks.ts';
-import { RATE, RATE_2, RATE_DECIMALS } from './columns.ts';
+import type { Result } from '../base/problem.ts';
+import { caution, type Problem, stop } from '../base/problem.ts';
+import { LB_PER_SHORT_TON } from '../base/units.ts';
 import { MANIFEST_FILE, readManifest } from './manifest.ts';
-import type { Manifest, Proof, ProofLine } from './types.ts';
+import type { Places } from './points.kernel.ts';
+import { drawPlaces } from './points.ts';
+import { proveGrid } from './prove-grid.ts';
+import { type Found, readBackGeoJson, readBackShapefile, readBackZip } from './prove-read.ts';
+import { compareAtPoints, compareSet, poundsOf } from './prove-set.ts';
+import type { Manifest, ManifestSet, Proof, ProofLine } from './types.ts';
 
 export interface FoundFile {
   readonly path: string;
@@ -15,83 +16,148 @@ export interface FoundFile {
 }
 
 /**
- * Reads the written files back and compares them with the plan's figures in their manifest: bytes by SHA-256, records,
- * acres (worked out again from the geometry, to 1e-6) and pounds (rate column x acres, to the rounding of the column), of the second
- * product by its own column where the manifest names one.
- * Proved only when every line holds. Problems: `proof-manifest`, `proof-missing`, `proof-differs`; a caution
- * `proof-stray` for each file a controller might load that the manifest does not name.
+ * Reads the written files back and compares them with the plan's figures in their manifest, which may be of version 1 or 2: bytes by SHA-256; per set and
+ * file records, acres (worked out again from the geometry, to 1e-6; record by record with the table's), pounds of every rate column (to the rounding of the column),
+ * unit, product and pass, and the rates at the manifest's points; and the task data's grid. Shapefiles are read by the program's reader, GeoJSON by
+ * JSON.parse alone, task data by a reader of its own.
+ * Proved only when every line holds. Problems: `proof-manifest`, `proof-missing`, `proof-differs`, those of the readers; a caution
+ * `proof-stray` for each file a controller might load that the manifest does not name. Cost: linear in the files.
  */
 export function proveFiles(files: readonly FoundFile[]): Proof {
   const manifestFile = files.find((file) => file.path === MANIFEST_FILE);
   if (!manifestFile) {
-    return unproved(
-      stop(
-        'proof-manifest',
-        'The folder holds no manifest.json, so there is nothing to compare with.',
-        'Prove the folder that the plan was written to, whole.',
-        { file: MANIFEST_FILE },
-      ),
-    );
+    const message = 'The folder holds no manifest.json, so there is nothing to compare with.';
+    const remedy = 'Prove the folder that the plan was written to, whole.';
+    return unproved([stop('proof-manifest', message, remedy, { file: MANIFEST_FILE })]);
   }
-  const manifest = readManifest(manifestFile.bytes, MANIFEST_FILE);
-  if (!manifest.ok) return { ...unproved(), problems: manifest.problems };
+  const read = readManifest(manifestFile.bytes, MANIFEST_FILE);
+  return read.ok ? proveWith(read.value, files) : unproved(read.problems);
+}
 
+function proveWith(manifest: Manifest, files: readonly FoundFile[]): Proof {
   const byPath = new Map(files.map((file) => [file.path, file.bytes] as const));
+  const listed = new Set(manifest.files.map((file) => file.path));
   const lines: ProofLine[] = [];
   const problems: Problem[] = [];
-  const listed = new Set(manifest.value.files.map((file) => file.path));
-  if (listed.size === 0 || manifest.value.passes.length === 0) problems.push(EMPTY_MANIFEST);
-  for (const file of manifest.value.files) {
+  if (listed.size === 0 || (manifest.sets.length === 0 && manifest.taskData === null)) problems.push(EMPTY_MANIFEST);
+  for (const file of manifest.files) {
     const bytes = byPath.get(file.path);
-    if (!bytes) {
-      problems.push(
-        stop('proof-missing', `The file ${file.path} is missing.`, 'Write the files again from the plan.', {
-          file: file.path,
-        }),
+    if (bytes) lines.push(bytesLine(file, bytes));
+    else problems.push(missing(file.path));
+  }
+  const places = manifest.points && drawPlaces(manifest.points);
+  const sum = { acres: 0, pounds: 0, compared: 0, grid: 0, greatest: 0 };
+  for (const set of manifest.sets) {
+    for (const path of mainPaths(set)) if (!listed.has(path)) problems.push(unlisted(path, set));
+    const first = proveSet(manifest, set, byPath, places, sum, lines, problems);
+    if (first) {
+      sum.acres = Math.max(
+        sum.acres,
+        first.acres.reduce((all, one) => all + one, 0),
       );
-      continue;
+      set.channels.forEach((_, channel) => {
+        sum.pounds += poundsOf(first, channel, manifest.rateUnit);
+      });
     }
-    const sha256 = sha256Hex(bytes);
-    lines.push({
-      file: file.path,
-      what: 'bytes',
-      planned: shortHash(file.sha256),
-      found: shortHash(sha256),
-      holds: sha256 === file.sha256,
-    });
   }
-  let acres = 0;
-  let pounds = 0;
-  for (const pass of manifest.value.passes) {
-    const measured: Measured[] = [];
-    for (const path of [pass.geojson, pass.shapefileZip, `${pass.shapefileLoose}.shp`]) {
-      if (!listed.has(path)) problems.push(unlisted(path, pass.name));
+  const grid = manifest.taskData && gridOf(manifest, byPath, places);
+  if (grid?.ok) {
+    lines.push(...grid.value.lines);
+    sum.grid = grid.value.compared;
+    sum.compared += grid.value.compared;
+    // Nothing else holds the acres and pounds where task data are written alone.
+    if (manifest.sets.every((set) => mainPaths(set).length === 0)) {
+      sum.acres = grid.value.acres;
+      sum.pounds = grid.value.product_lb;
     }
-    for (const source of sourcesOf(pass, byPath)) {
-      const found = measure(source, manifest.value.rateUnit);
-      if (found.ok) {
-        lines.push(...compare(source.label, pass, found.value, manifest.value.rateUnit));
-        measured.push(found.value);
-      } else problems.push(...found.problems);
-    }
-    acres = Math.max(acres, measured[0]?.acres ?? 0);
-    pounds += measured[0] ? measured[0].product_lb + (pass.product2_lb === undefined ? 0 : measured[0].product2_lb) : 0;
-  }
-  for (const line of lines.filter((one) => !one.holds)) {
-    problems.push(
-      stop(
-        'proof-differs',
-        `${line.file}: ${line.what} differ. Planned ${line.planned}, found ${line.found}.`,
-        'Do not use the file. Write the files again from the plan.',
-        { file: line.file },
-      ),
-    );
-  }
+  } else problems.push(...(grid?.problems ?? []));
+
+  problems.push(...lines.filter((one) => !one.holds).map(differs));
   const proved = !problems.some((problem) => problem.severity === 'stop');
   const strays = files.map((file) => file.path).filter((path) => !listed.has(path) && path !== MANIFEST_FILE);
   problems.push(...strays.filter((path) => SPREADABLE.test(path)).map(stray));
-  return { proved, lines, acres, product_tons: pounds / 2000, problems };
+  return {
+    proved,
+    lines,
+    acres: sum.acres,
+    product_tons: sum.pounds / LB_PER_SHORT_TON,
+    problems,
+    points: manifest.points && {
+      seed: manifest.points.seed,
+      inside: manifest.points.inside,
+      compared: sum.compared,
+      grid: sum.grid,
+      greatest: sum.greatest,
+    },
+  };
 }
+
+/** All that was read of a set is compared; the first of its files that could be read is given back. */
+function proveSet(
+  manifest: Manifest,
+  set: ManifestSet,
+  byPath: ReadonlyMap<string, Uint8Array>,
+  places: Places | null,
+  sum: { compared: number; greatest: number },
+  lines: ProofLine[],
+  problems: Problem[],
+): Found | null {
+  let first: Found | null = null;
+  for (const { label, read } of readersOf(set, byPath)) {
+    const found = read();
+    if (!found.ok) {
+      problems.push(...found.problems);
+      continue;
+    }
+    first ??= found.value;
+    lines.push(...compareSet(label, set, found.value, manifest.rateUnit));
+    if (!places) continue;
+    const points = compareAtPoints(label, set, found.value, places);
+    lines.push(points.line);
+    sum.compared += points.compared;
+    if (points.greatest > sum.greatest || Number.isNaN(points.greatest)) sum.greatest = points.greatest;
+  }
+  return first;
+}
+
+const gridOf = (manifest: Manifest, byPath: ReadonlyMap<string, Uint8Array>, places: Places | null) => {
+  const bytes = manifest.taskData && byPath.get(manifest.taskData.path);
+  return manifest.taskData && bytes ? proveGrid(bytes, manifest.taskData, manifest, places) : null;
+};
+
+/** The files that stand for a set: of the loose parts the one with the shapes. */
+const mainPaths = ({ geojson, shapefileZip, shapefileLoose }: ManifestSet): string[] =>
+  [geojson, shapefileZip, shapefileLoose === null ? null : `${shapefileLoose}.shp`].flatMap((path) => path ?? []);
+
+/** The ways a set was written: GeoJSON, the zip, and the loose parts together. */
+function readersOf(
+  set: ManifestSet,
+  byPath: ReadonlyMap<string, Uint8Array>,
+): { readonly label: string; readonly read: () => Result<Found> }[] {
+  const geojson = set.geojson === null ? undefined : byPath.get(set.geojson);
+  const zip = set.shapefileZip === null ? undefined : byPath.get(set.shapefileZip);
+  const loose = [...byPath]
+    .filter(([path]) => set.shapefileLoose !== null && path.startsWith(`${set.shapefileLoose}.`))
+    .map(([path, bytes]) => ({ name: path.slice(path.lastIndexOf('/') + 1), bytes }));
+  return [
+    ...(geojson ? [{ label: set.geojson ?? '', read: () => readBackGeoJson(set.geojson ?? '', geojson, set) }] : []),
+    ...(zip ? [{ label: set.shapefileZip ?? '', read: () => readBackZip(set.shapefileZip ?? '', zip, set) }] : []),
+    ...(loose.length > 0
+      ? [
+          {
+            label: `${set.shapefileLoose}.shp`,
+            read: () => readBackShapefile(`${set.shapefileLoose}.shp`, loose, set),
+          },
+        ]
+      : []),
+  ];
+}
+
+function bytesLine({ path, sha256 }: Manifest['files'][number], bytes: Uint8Array): ProofLine {
+  const found = sha256Hex(bytes);
+  return { file: path, what: 'bytes', planned: shortHash(sha256), found: shortHash(found), holds: found === sha256 };
+}
+const shortHash = (sha256: string): string => sha256.slice(0, 12);
 
 const EMPTY_MANIFEST = stop(
   'proof-manifest',
@@ -100,8 +166,19 @@ const EMPTY_MANIFEST = stop(
   { file: MANIFEST_FILE },
 );
 
+const missing = (file: string): Problem =>
+  stop('proof-missing', `The file ${file} is missing.`, 'Write the files again from the plan.', { file });
+
+const differs = ({ file, what, planned, found }: ProofLine): Problem =>
+  stop(
+    'proof-differs',
+    `${file}: ${what} differ. Planned ${planned}, found ${found}.`,
+    'Do not use the file. Write the files again from the plan.',
+    { file },
+  );
+
 /** Files that a rate controller might load. */
-const SPREADABLE = /\.(zip|geojson|json|shp|shx|dbf|prj|cpg)$/i;
+const SPREADABLE = /\.(zip|geojson|json|shp|shx|dbf|prj|cpg|xml|bin)$/i;
 const stray = (file: string): Problem =>
   caution(
     'proof-stray',
@@ -109,117 +186,20 @@ const stray = (file: string): Problem =>
     'Take it out before the folder is handed on.',
     { file },
   );
-const unlisted = (file: string, pass: string): Problem =>
+
+const unlisted = (file: string, { channels }: ManifestSet): Problem =>
   stop(
     'proof-manifest',
-    `The manifest does not list ${file} of the pass ${pass}.`,
+    `The manifest does not list ${file} of the pass ${channels[0]?.pass ?? ''}.`,
     'Write the files again from the plan.',
-    {
-      file,
-    },
+    { file },
   );
 
-interface Source {
-  readonly label: string;
-  readonly files: readonly NamedBytes[];
-}
-
-/** The three ways a pass was written: GeoJSON, the zip, and the loose parts together. */
-function sourcesOf(pass: Manifest['passes'][number], byPath: ReadonlyMap<string, Uint8Array>): Source[] {
-  const sources: Source[] = [];
-  for (const path of [pass.geojson, pass.shapefileZip]) {
-    const bytes = byPath.get(path);
-    if (bytes) sources.push({ label: path, files: [{ name: path, bytes }] });
-  }
-  const loose = [...byPath]
-    .filter(([path]) => path.startsWith(`${pass.shapefileLoose}.`))
-    .map(([path, bytes]) => ({ name: path.slice(path.lastIndexOf('/') + 1), bytes }));
-  if (loose.length > 0) sources.push({ label: `${pass.shapefileLoose}.shp`, files: loose });
-  return sources;
-}
-
-interface Measured {
-  readonly records: number;
-  readonly acres: number;
-  readonly product_lb: number;
-  /** NaN where the file has no column of a second product. */
-  readonly product2_lb: number;
-}
-
-function measure(source: Source, unit: Manifest['rateUnit']): Result<Measured> {
-  const read = readFiles(source.files);
-  if (!read.ok) return read;
-  const dataset = read.value.find((one) => one.geometry === 'polygon');
-  const rateColumn = dataset ? rateIndex(dataset, RATE) : -1;
-  if (!dataset || rateColumn < 0) {
-    return {
-      ok: false,
-      problems: [
-        stop(
-          'proof-differs',
-          `${source.label} holds no polygons with a rate.`,
-          'Do not use the file. Write the files again from the plan.',
-          { file: source.label },
-        ),
-      ],
-    };
-  }
-  let acres = 0;
-  let product_lb = 0;
-  let product2_lb = 0;
-  const secondColumn = rateIndex(dataset, RATE_2);
-  const lbPerAc = (cell: unknown): number =>
-    unit === 'kg/ha' ? (Number(cell) / KG_PER_LB) * (M2_PER_ACRE / 10_000) : Number(cell);
-  for (const record of dataset.records) {
-    if (record.geometry?.type !== 'MultiPolygon') continue;
-    const area_ac = toAcres(area_m2(record.geometry.polygons));
-    acres += area_ac;
-    product_lb += area_ac * lbPerAc(record.cells[rateColumn]);
-    product2_lb += area_ac * (secondColumn < 0 ? Number.NaN : lbPerAc(record.cells[secondColumn]));
-  }
-  return { ok: true, value: { records: dataset.records.length, acres, product_lb, product2_lb }, problems: [] };
-}
-
-const rateIndex = (dataset: Dataset, rate: typeof RATE | typeof RATE_2): number =>
-  dataset.columns.findIndex((name) => name === rate.name || name === rate.property);
-
-function compare(
-  file: string,
-  pass: Manifest['passes'][number],
-  found: Measured,
-  unit: Manifest['rateUnit'],
-): ProofLine[] {
-  // The rate column is rounded to its last decimal: each acre may be off by half of it.
-  const halfStep_lbPerAc = (0.5 / 10 ** RATE_DECIMALS) * (unit === 'kg/ha' ? M2_PER_ACRE / 10_000 / KG_PER_LB : 1);
-  const pounds = (what: ProofLine['what'], planned: number, measured: number): ProofLine => ({
-    file,
-    what,
-    planned: planned.toFixed(1),
-    found: measured.toFixed(1),
-    holds: Math.abs(measured - planned) <= halfStep_lbPerAc * pass.acres + AREA_TOLERANCE * planned,
-  });
-  return [
-    {
-      file,
-      what: 'records',
-      planned: String(pass.records),
-      found: String(found.records),
-      holds: found.records === pass.records,
-    },
-    {
-      file,
-      what: 'acres',
-      planned: pass.acres.toFixed(4),
-      found: found.acres.toFixed(4),
-      holds: Math.abs(found.acres - pass.acres) <= AREA_TOLERANCE * pass.acres,
-    },
-    pounds('pounds', pass.product_lb, found.product_lb),
-    ...(pass.product2_lb === undefined
-      ? []
-      : [pounds('pounds of the second product', pass.product2_lb, found.product2_lb)]),
-  ];
-}
-
-const shortHash = (sha256: string): string => sha256.slice(0, 12);
-
-const unproved = (...problems: Problem[]): Proof => ({ proved: false, lines: [], acres: 0, product_tons: 0, problems });
+const unproved = (problems: readonly Problem[]): Proof => ({
+  proved: false,
+  lines: [],
+  acres: 0,
+  product_tons: 0,
+  problems,
+  points: null,
+});

@@ -124,37 +124,83 @@ export interface HandoffOut {
   readonly keptOut_ac: number;
 }
 
+/** One rate column of a set of files. */
+export interface ManifestChannel {
+  readonly pass: string;
+  readonly product: string;
+  /** Name of the column in the table, and of the property in GeoJSON. */
+  readonly column: string;
+  readonly property: string;
+  /** Decimals of the column. */
+  readonly decimals: number;
+  /** What the column must add up to. */
+  readonly planned_lb: number;
+  readonly planned_tons: number;
+  /**
+   * The plan's rates at the manifest's points in the unit of the files, blanks between: `-` where the plan spreads nothing by file, `~` where a
+   * border is too near to tell. Null in manifests of version 1.
+   */
+  readonly atPoints: string | null;
+}
+
+/** Files of the same records: GeoJSON, zipped shapefile and loose parts, as far as they were written. */
+export interface ManifestSet {
+  readonly base: string;
+  readonly records: number;
+  readonly acres: number;
+  readonly channels: readonly ManifestChannel[];
+  readonly geojson: string | null;
+  readonly shapefileZip: string | null;
+  /** Path of the loose parts without their ending. */
+  readonly shapefileLoose: string | null;
+}
+
+/** Places that the plan and every file are compared at: drawn by a seeded generator over a box. */
+export interface ManifestPoints {
+  /** From the plan's SHA-256, so that nobody chose it. */
+  readonly seed: number;
+  readonly west_deg: number;
+  readonly south_deg: number;
+  readonly east_deg: number;
+  readonly north_deg: number;
+  readonly drawn: number;
+  /** Of them, on ground that the files cover. */
+  readonly inside: number;
+  /** One figure a point: 1 where no border to another rate lies within a cell of the task data's grid; null without a grid. */
+  readonly inner: string | null;
+}
+
+/** What the first reading back found, in short. */
+export interface ManifestProof {
+  readonly proved: boolean;
+  readonly comparisons: number;
+  readonly points: number;
+  readonly pointsCompared: number;
+  /** Greatest difference of a rate at a point, in the unit of the files; null where a file had none there. */
+  readonly greatestDifference: number | null;
+}
+
 /** What the plan says must be in the files; written as manifest.json beside them. */
 export interface Manifest {
   readonly format: 'pearlash-manifest';
-  readonly version: 1;
+  readonly version: 1 | 2;
   readonly plan: string;
   readonly planSha256: string;
-  readonly product: string;
-  /** The second product, in columns of its own; absent where the plan has one product. */
-  readonly product2?: string;
   readonly rateUnit: 'lb/ac' | 'kg/ha';
   readonly spreadable_ac: number;
-  readonly passes: readonly {
-    readonly name: string;
-    readonly acres: number;
-    /** Of the first product: what its column must add up to. */
-    readonly product_lb: number;
-    readonly product_tons: number;
-    /** Of the second product, likewise. */
-    readonly product2_lb?: number;
-    readonly product2_tons?: number;
-    readonly records: number;
-    readonly geojson: string;
-    readonly shapefileZip: string;
-    readonly shapefileLoose: string;
-  }[];
+  readonly sets: readonly ManifestSet[];
+  readonly taskData: TaskDataOut | null;
+  /** Null in manifests of version 1. */
+  readonly points: ManifestPoints | null;
   readonly files: readonly { readonly path: string; readonly size: number; readonly sha256: string }[];
+  /** Null until the files were read back. */
+  readonly proof: ManifestProof | null;
 }
 
 export interface ProofLine {
   readonly file: string;
-  readonly what: 'acres' | 'pounds' | 'pounds of the second product' | 'records' | 'bytes';
+  /** `bytes`, `records`, `acres`, `pounds` ...: one line a file and word. */
+  readonly what: string;
   readonly planned: string;
   readonly found: string;
   readonly holds: boolean;
@@ -166,4 +212,18 @@ export interface Proof {
   readonly acres: number;
   readonly product_tons: number;
   readonly problems: readonly Problem[];
+  /** Rates at the manifest's points; null where the manifest has none. */
+  readonly points: ProofPoints | null;
+}
+
+export interface ProofPoints {
+  readonly seed: number;
+  /** On ground that the files cover. */
+  readonly inside: number;
+  /** Comparisons over all files and rate columns. */
+  readonly compared: number;
+  /** Of them, with the grid of the task data. */
+  readonly grid: number;
+  /** Greatest difference, in the unit of the files; NaN where a file had no rate, or several, at a point. */
+  readonly greatest: number;
 }

@@ -107,6 +107,7 @@ export async function runPlan(request: RunRequest, hooks: RunHooks = {}, memo: M
       planSha256: sha256Hex(planText(plan)),
       ground: given(field).spreadable,
       spreadable_ac: given(field).spreadable_ac,
+      samples: given(soil).samples.map(({ at }) => at),
       surfaces: given(zoned).surfaces,
       zones: given(zoned).zones,
       rates: given(rates),

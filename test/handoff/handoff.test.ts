@@ -5,7 +5,7 @@ import { readFiles } from '../../core/formats/read.ts';
 import { unzipFiles } from '../../core/formats/zip.ts';
 import { area_m2 } from '../../core/geo/area.ts';
 import { roundTo } from '../../core/handoff/columns.ts';
-import { baseOf } from '../../core/handoff/make.ts';
+import { baseOf } from '../../core/handoff/names.ts';
 import { proveFiles } from '../../core/handoff/prove.ts';
 import type { HandoffOut } from '../../core/handoff/types.ts';
 import { runPlan } from '../../core/pipeline/run.ts';
@@ -184,6 +184,7 @@ describe('the proof', () => {
     expect(proof.lines.filter((line) => !line.holds).map((line) => `${line.file} ${line.what}`)).toEqual([
       `${path} bytes`,
       `${path} pounds`,
+      `${path} rates at points`,
     ]);
   });
 
@@ -212,7 +213,7 @@ describe('the proof', () => {
     const { handoff } = await handoffOf();
     const emptied = (bytes: Uint8Array) => {
       const manifest = JSON.parse(decodeText(bytes));
-      return new TextEncoder().encode(JSON.stringify({ ...manifest, files: [], passes: [] }));
+      return new TextEncoder().encode(JSON.stringify({ ...manifest, files: [], sets: [], taskData: null }));
     };
     const proof = proveFiles(changed(handoff, 'manifest.json', emptied));
     expect(proof.proved).toBe(false);

@@ -91,7 +91,7 @@ describe('the files of a plan with two products', () => {
     expect(proof.problems).toEqual([]);
     expect(proof.proved).toBe(true);
     expect(proof.product_tons).toBeCloseTo(handoff.totals.product_tons, 3);
-    expect(proof.lines.filter((line) => line.what === 'pounds of the second product')).toHaveLength(
+    expect(proof.lines.filter((line) => line.what === 'pounds of RATE_2')).toHaveLength(
       3 * handoff.prescriptions.length,
     );
     const path = handoff.files.find((file) => file.path.endsWith('_p1.geojson'))?.path ?? '';
@@ -109,7 +109,7 @@ describe('the files of a plan with two products', () => {
       proveFiles(swapped)
         .lines.filter((line) => !line.holds)
         .map((line) => line.what),
-    ).toEqual(['bytes', 'pounds of the second product']);
+    ).toEqual(['bytes', 'pounds of RATE_2', 'rates at points']);
     const without = handoff.files.map((file) =>
       file.path === path
         ? { ...file, bytes: new TextEncoder().encode(decodeText(file.bytes).replaceAll('"rate_2"', '"rate_x"')) }
@@ -122,10 +122,12 @@ describe('the files of a plan with two products', () => {
     const manifest = JSON.parse(
       decodeText(handoff.files.find((one) => one.path === 'manifest.json')?.bytes ?? new Uint8Array()),
     );
-    expect([manifest.product, manifest.product2]).toEqual(['0-0-60', '0-0-50']);
+    const { channels } = manifest.sets[0];
+    expect(channels.map((one: { product: string }) => one.product)).toEqual(['0-0-60', '0-0-50']);
     const [first, second] = handoff.prescriptions[0]?.totals.byProduct ?? [];
-    expect(manifest.passes[0].product_lb).toBe(roundTo(first?.product_lb ?? 0, 3));
-    expect(manifest.passes[0].product2_lb).toBe(roundTo(second?.product_lb ?? 0, 3));
+    expect(channels.map((one: { planned_lb: number }) => one.planned_lb)).toEqual(
+      [first, second].map((one) => roundTo(one?.product_lb ?? 0, 3)),
+    );
     const text = textOf(handoff);
     expect(text).toContain('Products 0-0-60 (RATE) and 0-0-50 (RATE_2), rates in lb/ac.');
     expect(text).toContain(
@@ -147,7 +149,7 @@ describe('the files of a plan with two products', () => {
     expect(read(handoff, '_p1.zip').columns).not.toContain('RATE_2');
     expect(
       decodeText(handoff.files.find((one) => one.path === 'manifest.json')?.bytes ?? new Uint8Array()),
-    ).not.toContain('product2');
+    ).not.toContain('RATE_2');
     expect(textOf(handoff)).not.toContain('RATE_2');
   });
   it('note ground that is turned off by choice', async () => {
