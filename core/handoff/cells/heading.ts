@@ -1,5 +1,5 @@
 import { bounds } from '../../geo/bounds.ts';
-import { localFrame, toLocal } from '../../geo/frame.ts';
+import { localFrame, toLngLat, toLocal } from '../../geo/frame.ts';
 import type { LocalFrame, MultiPolygon } from '../../geo/types.ts';
 
 /** Edges within this of one another count as one way of driving: what a road-side of several segments bends. Ours. */
@@ -17,10 +17,17 @@ export interface OuterEdge {
   readonly heading_deg: number;
 }
 
-/** The flat frame about the middle of the ground's box. */
+/** The flat frame about the middle of the outer rings' positions, weighed by the edges they bound: it turns with the ground. */
 export function middleFrame(ground: MultiPolygon): LocalFrame {
-  const { west, south, east, north } = bounds(ground);
-  return localFrame([(west + east) / 2, (south + north) / 2]);
+  const { west, south } = bounds(ground);
+  const frame = localFrame(west <= 180 ? [west, south] : [0, 0]);
+  let [x, y, sum_m] = [0, 0, 0];
+  for (const { from, to, length_m } of outerEdges(ground, frame)) {
+    x += ((from[0] + to[0]) / 2) * length_m;
+    y += ((from[1] + to[1]) / 2) * length_m;
+    sum_m += length_m;
+  }
+  return sum_m > 0 ? localFrame(toLngLat(frame, [x / sum_m, y / sum_m])) : frame;
 }
 
 /** Edges of the outer rings, in order; those of holes are left out, since nobody drives by them first. */
