@@ -17,7 +17,13 @@ export interface SheetInput {
     readonly boundary_ac: number;
     readonly keepOut_ac: number;
     readonly spreadable_ac: number;
-    readonly setbacks: readonly { readonly name: string; readonly distance_m: number; readonly acres: number }[];
+    /** What each takes from the field by itself. */
+    readonly setbacks: readonly {
+      readonly name: string;
+      readonly distance_m: number;
+      readonly acres: number;
+      readonly polygons: MultiPolygon;
+    }[];
   };
   readonly zones: ZonesOut;
   readonly rates: RatesOut;

@@ -1,0 +1,60 @@
+import { KG_PER_LB, LB_PER_SHORT_TON, M_PER_FT, M2_PER_ACRE } from '../../base/units.ts';
+import { figure, typed } from '../../rates/text.ts';
+import { MOST_RATE_DECIMALS, RATE_DECIMALS, rateFactor, roundTo } from '../figures.ts';
+import type { SheetInput } from './types.ts';
+
+const HA_PER_ACRE = M2_PER_ACRE / 10_000;
+
+/** Figures in words, in the units of one page. */
+export interface Measures {
+  readonly metric: boolean;
+  /** `lb/ac` or `kg/ha`: what the files hold, whatever the other units are. */
+  readonly rateUnit: string;
+  readonly areaUnit: string;
+  readonly massUnit: string;
+  readonly heavyUnit: string;
+  /** As the files hold it: to the most decimals of a rate column, no more than it needs. */
+  readonly rate: (rate_lbPerAc: number) => string;
+  /** For the map: whole. */
+  readonly wholeRate: (rate_lbPerAc: number) => string;
+  readonly area: (acres: number, decimals?: number) => string;
+  /** Pounds or kilograms. */
+  readonly mass: (lb: number) => string;
+  /** Short or metric tons. */
+  readonly heavy: (tons: number) => string;
+  readonly length: (metres: number) => string;
+}
+
+/** How figures are told on the page: rates in the files' unit, all else in the person's. */
+export function measuresOf({ units, settings }: Pick<SheetInput, 'units' | 'settings'>): Measures {
+  const metric = units === 'metric';
+  const factor = rateFactor(settings.rateUnit);
+  return {
+    metric,
+    rateUnit: settings.rateUnit,
+    areaUnit: metric ? 'ha' : 'ac',
+    massUnit: metric ? 'kg' : 'lb',
+    heavyUnit: metric ? 't' : 'tons',
+    rate: (rate) => typed(roundTo(rate * factor, settings.rateUnit === 'kg/ha' ? RATE_DECIMALS : MOST_RATE_DECIMALS)),
+    wholeRate: (rate) => figure(roundTo(rate * factor, 0)),
+    area: (acres, decimals = 1) => figure(metric ? acres * HA_PER_ACRE : acres, decimals),
+    mass: (lb) => figure(metric ? lb * KG_PER_LB : lb),
+    heavy: (tons) => figure(metric ? (tons * LB_PER_SHORT_TON * KG_PER_LB) / 1000 : tons, 2),
+    length: (metres) => (metric ? `${typed(roundTo(metres, 1))} m` : `${typed(roundTo(metres / M_PER_FT, 0))} ft`),
+  };
+}
+
+/** A reading with its decimals, or a dash where it is not known. */
+export const reading = (value: number, decimals = 0): string =>
+  Number.isFinite(value) ? figure(value, decimals) : '–';
+
+const POINTS = ['N', 'NE', 'E', 'SE', 'S', 'SW', 'W', 'NW'] as const;
+
+/** A way of driving, there and back: `N–S`, or `N–S, 12°` where it is off a point of the compass by more than 2 degrees. */
+export function headingWords(heading_deg: number): string {
+  const half = ((heading_deg % 180) + 180) % 180;
+  const near = Math.round(half / 45) % 4;
+  const name = `${POINTS[near] ?? 'N'}–${POINTS[near + 4] ?? 'S'}`;
+  const off = Math.abs(half - Math.round(half / 45) * 45);
+  return off > 2 ? `${figure(roundTo(half, 0))}°` : name;
+}
