@@ -59,6 +59,13 @@ export interface BackComparison {
   readonly error_ac: number;
   /** Opened less planned at the middle of each cell of the lattice; NaN where one of them gives no rate. */
   readonly difference_lbPerAc: Float32Array;
+  /** The same at every point, with the ground that it stands for: what a map is painted of. */
+  readonly points: {
+    readonly lattice: Lattice;
+    readonly difference_lbPerAc: Float32Array;
+    readonly ground_m2: Float64Array;
+  };
+  readonly step_lbPerAc: number;
   readonly problems: readonly Problem[];
 }
 
@@ -72,7 +79,11 @@ export function againstOf(
   opened: Pick<OpenedPrescription, 'pass' | 'product' | 'column'>,
   prescriptions: readonly Prescription[],
 ): Against {
-  const pass = (prescriptions.find((one) => one.pass === opened.pass) ?? prescriptions[0])?.pass ?? '';
+  // A task is named after plan and pass.
+  const named =
+    prescriptions.find((one) => one.pass === opened.pass) ??
+    prescriptions.filter((one) => opened.pass.endsWith(one.pass)).sort((a, b) => b.pass.length - a.pass.length)[0];
+  const pass = (named ?? prescriptions[0])?.pass ?? '';
   const products = prescriptions[0]?.totals.byProduct.map(({ product }) => product) ?? [];
   const byName = products.indexOf(opened.product);
   return { pass, product: Math.max(byName, 0) };
@@ -116,6 +127,8 @@ export function compareWithPlan(
   const letters = pieces.map((piece) => tallies.get(piece.letter) ?? newTally());
   const all = newTally();
   const middle = (perCell - 1) / 2;
+  const differenceAt = new Float32Array(fine.cols * fine.rows).fill(Number.NaN);
+  const ground_m2 = new Float64Array(fine.cols * fine.rows);
   const difference_lbPerAc = new Float32Array(plan.lattice.cols * plan.lattice.rows).fill(Number.NaN);
   const plannedPoints_ac = acresOfPoints(fine, planned, pieces.length);
   const foundPoints_ac = acresOfPoints(fine, found, rated.length);
@@ -135,6 +148,8 @@ export function compareWithPlan(
       const zone = letters[inPlan - 1];
       for (const tally of zone ? [zone, all] : [all])
         add(tally, ac, plannedRate, foundRate, difference, point, plan.step_lbPerAc);
+      differenceAt[point] = difference;
+      if (!Number.isNaN(difference)) ground_m2[point] = ac * M2_PER_ACRE;
       if (row % perCell === middle && col % perCell === middle) {
         const cell = ((row - middle) / perCell) * plan.lattice.cols + (col - middle) / perCell;
         difference_lbPerAc[cell] = difference;
@@ -158,6 +173,8 @@ export function compareWithPlan(
     pointsPerCell: perCell * perCell,
     error_ac: Math.max(Math.abs(planned_ac - prescription.totals.acres), inside ? Math.abs(found_ac - rated_ac) : 0),
     difference_lbPerAc,
+    points: { lattice: fine, difference_lbPerAc: differenceAt, ground_m2 },
+    step_lbPerAc: plan.step_lbPerAc,
     problems: all.both > 0 || rated.length === 0 ? [] : [elsewhere(opened, plan.ground)],
   };
 }

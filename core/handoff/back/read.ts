@@ -1,5 +1,5 @@
-import { caution, fail, note, ok, type Problem, type Result, stop } from '../../base/problem.ts';
-import { lbPerAc, lbPerAcToKgPerHa, toAcres, toTons } from '../../base/units.ts';
+import { caution, fail, ok, type Problem, type Result, stop } from '../../base/problem.ts';
+import { lbPerAc, lbPerAcToKgPerHa, toAcres } from '../../base/units.ts';
 import { readFiles } from '../../formats/read.ts';
 import { count, listed } from '../../formats/say.ts';
 import type { Dataset, NamedBytes } from '../../formats/types.ts';
@@ -7,25 +7,18 @@ import { area_m2 } from '../../geo/area.ts';
 import { cleanPolygons } from '../../geo/clean.ts';
 import type { MultiPolygon } from '../../geo/types.ts';
 import { chooseColumn, MOST_RATE, rateCandidates, rateCell, wordsOf } from './column.ts';
-import { melt, plainlySound } from './melt.kernel.ts';
-import type { Asked, Looked, OpenedPiece, OpenedPrescription, OpenedRate, Told } from './types.ts';
+import { gather, NOTHING_ASKED } from './gather.ts';
+import { plainlySound } from './melt.kernel.ts';
+import { lookAtTaskData, taskDataOf } from './task-data.ts';
+import type { Asked, Looked, OpenedPiece, OpenedPrescription, Told } from './types.ts';
 import { findUnit, type UnitFound, unitOfFile } from './unit.ts';
 
-/** Share of the acres below which a shared sliver is rounding. */
-const NEGLIGIBLE_OVERLAP = 1e-6;
 const PRODUCT = /^ (products?|materials?|fertili[sz]er|prod name|product name) $/;
 const PASS = /^ (pass|pass name) $/;
-const NOTHING_ASKED: Asked = {
-  layers: [],
-  layer: null,
-  candidates: [],
-  column: null,
-  unit: null,
-  unitOpen: false,
-};
 
 /**
- * A prescription out of some file, ours or anyone's: polygons with a rate, as a shapefile (zip or loose parts) or GeoJSON.
+ * A prescription out of some file, ours or anyone's: polygons with a rate, as a shapefile (zip or loose parts) or GeoJSON;
+ * or the grid of ISO 11783-10 task data (`lookAtTaskData`).
  * The rate column and its unit are found, or asked for by a Problem; neither is ever guessed between two that fit alike.
  * Acres are on the WGS84 ellipsoid, rates in lb/ac (NaN where a record gives none), pounds acres x rate.
  *
@@ -41,6 +34,8 @@ export const readPrescription = (files: readonly NamedBytes[], told: Told = {}):
 
 /** The same, with what can be chosen about the file: also where it cannot be read before something is chosen. */
 export function lookAtPrescription(files: readonly NamedBytes[], told: Told = {}): Looked {
+  const taskData = taskDataOf(files);
+  if (taskData) return lookAtTaskData(taskData, told);
   const read = readFiles(files, told.crs === undefined ? {} : { crs: told.crs });
   if (!read.ok) return { asked: NOTHING_ASKED, read };
   const layers = read.value.filter(({ geometry }) => geometry === 'polygon' || geometry === 'mixed');
@@ -114,7 +109,6 @@ function open(dataset: Dataset, column: string, { unit, from }: UnitFound, file:
   const perUnit = unit === 'kg/ha' ? 1 / lbPerAcToKgPerHa(lbPerAc(1)) : 1;
   const rows: Rows = { invalid: [], noShape: [], blank: [], text: [], negative: [], large: [] };
   const pieces: OpenedPiece[] = [];
-  const byRate = new Map<number, { records: number; acres: number }>();
   for (const record of dataset.records) {
     const { row, geometry } = record;
     const polygons = geometry?.type === 'MultiPolygon' ? soundOrNull(geometry.polygons) : [];
@@ -124,27 +118,12 @@ function open(dataset: Dataset, column: string, { unit, from }: UnitFound, file:
     }
     const acres = toAcres(area_m2(polygons));
     const figure = figureOf(record.cells[at] ?? null, dataset.decimal, row, rows);
-    pieces.push({ row, polygons, acres, rate_lbPerAc: figure * perUnit });
-    if (Number.isNaN(figure)) continue;
-    const sum = byRate.get(figure) ?? { records: 0, acres: 0 };
-    byRate.set(figure, { records: sum.records + 1, acres: sum.acres + acres });
+    pieces.push({ row, polygons, acres, rate_lbPerAc: figure * perUnit, asWritten: figure });
   }
   const told = rowProblems(rows, column, file);
   if (pieces.length === 0)
     return fail(...told, stop('back-nothing', `No record of ${file} can be used.`, 'Export it again.', { file }));
-  const rates = [...byRate]
-    .sort(([a], [b]) => a - b)
-    .map(([asWritten, { records, acres }]): OpenedRate => {
-      const rate_lbPerAc = asWritten * perUnit;
-      return { rate_lbPerAc, asWritten, records, acres, product_lb: rate_lbPerAc * acres };
-    });
-  const acres = sum(pieces.map((piece) => piece.acres));
-  const zero_ac = sum(rates.filter((rate) => rate.asWritten === 0).map((rate) => rate.acres));
-  const spread_ac = sum(rates.filter((rate) => rate.asWritten > 0).map((rate) => rate.acres));
-  const product_lb = sum(rates.map((rate) => rate.product_lb));
-  const outline = melt(pieces.flatMap((piece) => piece.polygons));
-  const overlap_ac = outline && Math.max(0, acres - toAcres(area_m2(outline)));
-  return ok(
+  const { value, problems } = gather(
     {
       name: dataset.name,
       files: dataset.files,
@@ -155,22 +134,12 @@ function open(dataset: Dataset, column: string, { unit, from }: UnitFound, file:
       product: textOf(dataset, besides(dataset, column, PRODUCT, true)),
       pass: textOf(dataset, besides(dataset, column, PASS, false)),
       records: dataset.records.length,
-      pieces,
-      acres,
-      spread_ac,
-      zero_ac,
-      unrated_ac: acres - spread_ac - zero_ac,
-      overlap_ac: overlap_ac !== null && overlap_ac <= NEGLIGIBLE_OVERLAP * acres ? 0 : overlap_ac,
-      outline,
-      rates,
-      product_lb,
-      product_tons: toTons(product_lb),
     },
-    [...told, ...overlapProblems(overlap_ac, acres, file)],
+    pieces,
+    file,
   );
+  return ok(value, [...told, ...problems]);
 }
-
-const sum = (figures: readonly number[]): number => figures.reduce((all, one) => all + one, 0);
 
 /** As given where it is sound, mended where that changes no ground, null where it crosses itself or holds none. */
 function soundOrNull(polygons: MultiPolygon): MultiPolygon | null {
@@ -266,28 +235,6 @@ function rowProblems(rows: Rows, column: string, file: string): Problem[] {
       'back-rate-large',
       `${column} is above 100,000 in ${these(rows.large)}, which is no rate.`,
       noRate,
-    ),
-  ];
-}
-
-function overlapProblems(overlap_ac: number | null, acres: number, file: string): Problem[] {
-  if (overlap_ac === null) {
-    return [
-      note(
-        'back-overlap-unknown',
-        `${file} has too many outlines to measure where they overlap.`,
-        'Look at it in parts if that matters.',
-        { file },
-      ),
-    ];
-  }
-  if (overlap_ac <= NEGLIGIBLE_OVERLAP * acres) return [];
-  return [
-    caution(
-      'back-overlap',
-      `Polygons overlap on ${overlap_ac < 0.01 ? overlap_ac.toFixed(5) : overlap_ac.toFixed(2)} ac, where the file gives two rates; that ground counts twice in acres and pounds.`,
-      'Mend the outlines: which rate a machine takes there is not known.',
-      { file },
     ),
   ];
 }

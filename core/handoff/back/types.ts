@@ -24,6 +24,8 @@ export interface OpenedPiece {
   readonly acres: number;
   /** NaN where the record gives none. */
   readonly rate_lbPerAc: number;
+  /** As the file has it, in its own unit; NaN likewise. */
+  readonly asWritten: number;
 }
 
 /** All ground of one rate. */

@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { compareWithPlan, type PlanSide } from '../../../core/handoff/back/compare.ts';
-import { readPrescription } from '../../../core/handoff/back/read.ts';
+import { lookAtPrescription, readPrescription } from '../../../core/handoff/back/read.ts';
+import { taskDataOf } from '../../../core/handoff/back/task-data.ts';
 import type { OpenedPrescription } from '../../../core/handoff/back/types.ts';
 import type { OutFile } from '../../../core/handoff/types.ts';
 import { runPlan } from '../../../core/pipeline/run.ts';
@@ -44,7 +45,7 @@ describe('our own files, opened again', () => {
       const pass = out.handoff?.prescriptions[0];
       const ways = [
         files.filter(({ path }) => path.endsWith('.geojson')).slice(0, 1),
-        files.filter(({ path }) => path.endsWith('.zip') && !/task/i.test(path)).slice(0, 1),
+        files.filter(({ path, what }) => path.endsWith('.zip') && /shapefile/.test(what)).slice(0, 1),
         files.filter(({ path }) => path.startsWith('shapefile/')).slice(0, 5),
       ];
       for (const way of ways) {
@@ -71,6 +72,30 @@ describe('our own files, opened again', () => {
       }
     }
   });
+});
+
+it('opens our own task data: the grid as a prescription, cut at the field, whose steps are all that differs', () => {
+  const zip = us.files
+    .filter(({ path }) => path.endsWith('.zip'))
+    .find(({ bytes }) => taskDataOf(named([{ path: 'x.zip', bytes, what: '' }])) !== null);
+  if (!zip) throw new Error('no task data');
+  const [file] = named([zip]);
+  if (!file) throw new Error('no file');
+  const look = lookAtPrescription([file]);
+  const tasks = us.side.prescriptions.length;
+  expect(look.asked.layers.length).toBe(tasks);
+  expect(look.read.problems.map(({ code }) => code)).toEqual(tasks > 1 ? ['back-layer-which'] : []);
+  const pass = us.side.prescriptions[0];
+  const one = opened([file], { layer: look.asked.layers[0] });
+  expect([one.format, one.unit, one.product]).toEqual(['task data', 'lb/ac', '0-0-60']);
+  expect(one.acres).toBeCloseTo(pass?.totals.acres ?? 0, 3);
+  // Cells against smoothed outlines: about a thousandth of the pounds.
+  expect(Math.abs(one.product_lb / (pass?.totals.product_lb ?? 1) - 1)).toBeLessThan(0.002);
+  const back = compareWithPlan(one, us.side);
+  expect(back.pass).toBe(pass?.pass);
+  expect(back.all.both_ac).toBeCloseTo(pass?.totals.acres ?? 0, 1);
+  expect(Math.abs(back.all.meanDifference_lbPerAc)).toBeLessThan(1);
+  expect(back.all.differs_ac).toBeLessThan(0.05 * one.acres);
 });
 
 it('tells a zone that was changed in the file: how much, where, and what that comes to', () => {
