@@ -1,3 +1,5 @@
+import type { SquareMetres } from '../../base/units.ts';
+import { area_m2 } from '../../geo/area.ts';
 import { drawParts, gatherParts } from '../../geo/parts.kernel.ts';
 import { EdgeSet, makeGraph } from '../../geo/planar-graph.kernel.ts';
 import { toUnits } from '../../geo/ring.ts';
@@ -7,6 +9,8 @@ import type { MultiPolygon } from '../../geo/types.ts';
 export interface Group {
   readonly cells: readonly number[];
   readonly polygons: MultiPolygon;
+  /** On the ellipsoid. */
+  readonly m2: SquareMetres;
 }
 
 /**
@@ -55,5 +59,8 @@ export function meltEqual(cells: readonly MultiPolygon[], keys: readonly string[
     names[graph.cycle[half]!] = rootOf(half % 2 === 0 ? edges.left[edge]! : edges.right[edge]!);
   }
   const drawn = drawParts(graph, names, gatherParts(graph, names), () => false);
-  return [...members].map(([root, list]) => ({ cells: list, polygons: drawn.get(root) ?? [] }));
+  return [...members].map(([root, list]) => {
+    const polygons = drawn.get(root) ?? [];
+    return { cells: list, polygons, m2: area_m2(polygons) };
+  });
 }

@@ -1,13 +1,12 @@
 import { caution, fail, ok, type Problem, type Result, stop } from '../../base/problem.ts';
-import { M2_PER_ACRE } from '../../base/units.ts';
-import { area_m2 } from '../../geo/area.ts';
+import { M2_PER_ACRE, squareMetres } from '../../base/units.ts';
 import type { MultiPolygon } from '../../geo/types.ts';
 import type { Machine } from '../../rates/machine.ts';
 import { type Loads, totalsOf } from '../pieces.ts';
 import type { CellSettings } from '../settings.ts';
 import type { CellsOut, Piece, Prescription } from '../types.ts';
 import { type Group, meltEqual } from './join.kernel.ts';
-import { cutGround } from './outlines.ts';
+import { type Cut, cutGround } from './outlines.ts';
 import { k2oOfRates, pieceOf } from './piece.ts';
 import { cellRates, distinctRates, limitChange } from './rates.ts';
 import { ROUNDING_SHARE, type Share, sum_m2, zonesUnder } from './under.ts';
@@ -24,8 +23,8 @@ export interface CellsInput {
   readonly loads: Loads;
 }
 
-/** Part of the ground that may lie under no zone: what rounding leaves between outlines. */
-const BARE_SHARE = 1e-6;
+/** Part of the ground that may lie under no zone: what rounding leaves between outlines, of a field of a tenth of an acre too. */
+const BARE_SHARE = 1e-5;
 
 /** Rates of both products in one pass, one a cell. */
 interface PassRates {
@@ -69,7 +68,7 @@ export function cellPrescriptions(
     cut,
     zones.map(({ polygons }) => polygons),
   );
-  const ground_m2 = cut.cells.reduce((sum, cell) => sum + area_m2(cell), 0);
+  const ground_m2 = cut.areas_m2.reduce((sum, m2) => sum + m2, 0);
   const bare_m2 = ground_m2 - under.reduce((sum, shares) => sum + sum_m2(shares), 0);
   if (bare_m2 > BARE_SHARE * ground_m2 || under.some((shares) => shares.length === 0)) {
     const message = `${(bare_m2 / M2_PER_ACRE).toFixed(4)} ac of the ground lie under no zone.`;
@@ -97,13 +96,15 @@ export function cellPrescriptions(
     return rates;
   });
   const k2o = k2oOfRates(prescriptions);
+  const perPass = settings.joinEqual && input.alike === 'per pass';
+  const common = perPass ? [] : groupsOf(cut, settings.joinEqual ? all : null);
   const out = prescriptions.map((one, pass): Prescription => {
     const own = all[pass] ?? { first: [], second: [] };
-    const groups = groupsOf(cut.cells, settings.joinEqual ? (input.alike === 'per pass' ? [own] : all) : null);
-    const pieces = groups.map(({ cells, polygons }) =>
+    const groups = perPass ? groupsOf(cut, [own]) : common;
+    const pieces = groups.map((group) =>
       pieceOf(
-        polygons,
-        cells.map((cell) => ({
+        group,
+        group.cells.map((cell) => ({
           under: under[cell] ?? [],
           rate_lbPerAc: own.first[cell] ?? 0,
           second_lbPerAc: own.second[cell] ?? 0,
@@ -132,8 +133,9 @@ const firstRate = (piece: Piece): number => piece.rate_lbPerAc;
 const secondRate = (piece: Piece): number => piece.second_lbPerAc;
 
 /** Records as lists of cells: each cell its own, or melted by the rates of the passes given. */
-function groupsOf(cells: readonly MultiPolygon[], by: readonly PassRates[] | null): readonly Group[] {
-  if (by === null) return cells.map((polygons, cell) => ({ cells: [cell], polygons }));
+function groupsOf({ cells, areas_m2 }: Cut, by: readonly PassRates[] | null): readonly Group[] {
+  if (by === null)
+    return cells.map((polygons, cell) => ({ cells: [cell], polygons, m2: squareMetres(areas_m2[cell] ?? 0) }));
   return meltEqual(
     cells,
     cells.map((_, cell) => by.map(({ first, second }) => `${first[cell]} ${second[cell]}`).join()),

@@ -12,7 +12,7 @@ import { joinSlivers } from './slivers.ts';
 /** Most cells that are made. 100,000 polygons are what the files are measured for. */
 export const MOST_CELLS = 200_000;
 /** Most cells of the box about the ground: parts that lie far from one another. */
-const MOST_IN_BOX = 30_000_000;
+const MOST_IN_BOX = 10_000_000;
 /** Under this share of a whole cell a part only comes of rounding: it is joined whatever is set, and not counted. */
 const ROUNDING_SHARE = 1e-3;
 
@@ -20,6 +20,8 @@ const ROUNDING_SHARE = 1e-3;
 export interface Cut {
   readonly lattice: CellLattice;
   readonly cells: readonly MultiPolygon[];
+  /** On the ellipsoid. */
+  readonly areas_m2: Float64Array;
   /** Lattice cells that parts of cells lie in, and the cell each part is of. */
   readonly homes: Int32Array;
   readonly cellOf: Int32Array;
@@ -58,7 +60,7 @@ export function cutCells(
  * the edge cuts apart is several cells, so each is one polygon. Parts under `least_share` of a whole cell are joined (`joinSlivers`),
  * those under a thousandth always, since only rounding makes them. Together the cells are the ground: neighbours have the very same
  * positions (9 decimals), so there is no gap and no overlap. Order: by row from the right of the heading, along it in the row.
- * Problems: `handoff-cells-ground` (no ground) and `handoff-cells-many` stop; `handoff-cells-wide` (a cell reaches over the whole field) cautions.
+ * Problems: `handoff-cells-ground` (no ground) and `handoff-cells-many` (too many cells, or parts too far apart) stop; `handoff-cells-wide` (a cell reaches over the whole field) cautions.
  * Cost: cells, and edges of crossed cells times those near them.
  */
 export function cutGround(ground: MultiPolygon, settings: CellSettings): CutOut {
@@ -71,13 +73,21 @@ export function cutGround(ground: MultiPolygon, settings: CellSettings): CutOut 
   }
   const { lattice, along_m, across_m } = layCells(ground, heading_deg, settings);
   const estimate = ground_m2 / (swath_m * length_m);
-  const tooMany = (count: number): CutOut => {
-    const message = `Cells of ${swath_m.toFixed(1)} m by ${length_m.toFixed(1)} m would be about ${Math.round(count)}; ${MOST_CELLS} is the most.`;
-    const remedy = 'Make the cells longer or the swath wider.';
+  const stopped = (message: string, remedy: string): CutOut => {
     return { cut: null, heading_deg, problems: [stop('handoff-cells-many', message, remedy, AT)] };
   };
+  const size = `Cells of ${swath_m.toFixed(1)} m by ${length_m.toFixed(1)} m`;
+  const tooMany = (count: number): CutOut =>
+    stopped(
+      `${size} would make about ${Math.round(count)} records; ${MOST_CELLS} is the most.`,
+      'Make the cells longer or the swath wider.',
+    );
   if (estimate > MOST_CELLS) return tooMany(estimate);
-  if (lattice.cols * lattice.rows > MOST_IN_BOX) return tooMany(lattice.cols * lattice.rows);
+  if (lattice.cols * lattice.rows > MOST_IN_BOX)
+    return stopped(
+      `${size} would need ${lattice.cols * lattice.rows} places, since parts of the ground lie far apart; ${MOST_IN_BOX} is the most.`,
+      'Make the cells longer or the swath wider, or plan the parts as fields of their own.',
+    );
 
   const inside = new Int32Array(lattice.cols * lattice.rows);
   fillInside(lattice, ground, 1, inside);
@@ -162,9 +172,11 @@ function assemble(
     if (behind !== undefined && behind < homes.length) pairs.push([home - 1, cellOf[behind] ?? 0, cellOf[part] ?? 0]);
   }
   const follow = pairs.filter(([, a, b]) => a !== b).sort((a, b) => a[0] - b[0]);
+  const cells = order.map((part) => (part < homes.length ? (drawn[part] ?? []) : whole(lattice, homeOf[part] ?? 0)));
   return {
     lattice,
-    cells: order.map((part) => (part < homes.length ? (drawn[part] ?? []) : whole(lattice, homeOf[part] ?? 0))),
+    cells,
+    areas_m2: Float64Array.from(cells, area_m2),
     homes: Int32Array.from(homeOf),
     cellOf,
     first: Int32Array.from(follow, ([, a]) => a),

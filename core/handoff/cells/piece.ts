@@ -1,7 +1,6 @@
 import { toAcres } from '../../base/units.ts';
-import { area_m2 } from '../../geo/area.ts';
-import type { MultiPolygon } from '../../geo/types.ts';
 import type { Piece, Prescription } from '../types.ts';
+import type { Group } from './join.kernel.ts';
 import { meanUnder, type Share, sum_m2 } from './under.ts';
 
 /** A zone with less of the record's ground than this is not named in its letter. */
@@ -24,7 +23,7 @@ export type K2oOf = (member: Member, zones: readonly Piece[]) => number;
  * its rate is not the zone's); the letter joins all zones with 5 % or more by '+', largest first, as far as 8 characters hold.
  */
 export function pieceOf(
-  polygons: MultiPolygon,
+  { polygons, m2 }: Pick<Group, 'polygons' | 'm2'>,
   members: readonly Member[],
   zones: readonly Piece[],
   k2oOf: K2oOf,
@@ -48,7 +47,7 @@ export function pieceOf(
     zoneKey: main?.zoneKey ?? '',
     letter: lettersOf(named, total_m2, zones),
     polygons,
-    acres: toAcres(area_m2(polygons)),
+    acres: toAcres(m2),
     rate_lbPerAc,
     second_lbPerAc,
     k2o_lbPerAc: weight > 0 ? k2o / weight : 0,

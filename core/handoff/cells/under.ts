@@ -1,4 +1,3 @@
-import { area_m2 } from '../../geo/area.ts';
 import { sharedAreas } from '../../geo/shared-areas.kernel.ts';
 import type { MultiPolygon } from '../../geo/types.ts';
 import { fillInside, markCrossed } from './mark.kernel.ts';
@@ -20,7 +19,7 @@ export const ROUNDING_SHARE = 1e-6;
  * zones exactly (`sharedAreas`). Zones must not overlap. Cost: cells, and edges of zones times those near them.
  */
 export function zonesUnder(cut: Cut, zones: readonly MultiPolygon[]): readonly (readonly Share[])[] {
-  const { lattice, cells, homes, cellOf } = cut;
+  const { lattice, cells, areas_m2, homes, cellOf } = cut;
   const at = new Int32Array(lattice.cols * lattice.rows);
   const crossed = markCrossed(lattice, zones.flat());
   zones.forEach((zone, index) => {
@@ -34,8 +33,8 @@ export function zonesUnder(cut: Cut, zones: readonly MultiPolygon[]): readonly (
     if (crossed[home] === 1 || zone === 0 || (zoneOf[cell] !== 0 && zoneOf[cell] !== zone)) mixed[cell] = 1;
     zoneOf[cell] = zone;
   });
-  const under: Share[][] = cells.map((cell, index) =>
-    mixed[index] === 1 ? [] : [{ zone: (zoneOf[index] ?? 0) - 1, m2: area_m2(cell) }],
+  const under: Share[][] = cells.map((_, index) =>
+    mixed[index] === 1 ? [] : [{ zone: (zoneOf[index] ?? 0) - 1, m2: areas_m2[index] ?? 0 }],
   );
   const overlaid = Array.from(cells.keys()).filter((index) => mixed[index] === 1);
   const shared = sharedAreas(

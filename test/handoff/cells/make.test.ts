@@ -195,7 +195,7 @@ describe('laws of cells', () => {
           });
         },
       ),
-      { numRuns: 30 },
+      { numRuns: 10 },
     );
   });
 
@@ -223,7 +223,7 @@ describe('laws of cells', () => {
         const inner_lb = zones.reduce((sum, zone, index) => sum + zone.rate_lbPerAc * (inner[index] ?? 0), 0);
         expect(Math.abs(cells_lb - inner_lb)).toBeLessThan(1e-9 * zones_lb);
       }),
-      { numRuns: 30 },
+      { numRuns: 10 },
     );
   });
 
@@ -252,7 +252,7 @@ describe('laws of cells', () => {
         ).prescriptions[0];
         expect(rates(other)).toEqual(rates(one));
       }),
-      { numRuns: 25 },
+      { numRuns: 8 },
     );
   });
 
@@ -272,7 +272,7 @@ describe('laws of cells', () => {
           expect(rim(list)).toHaveLength(edges);
         }
       }),
-      { numRuns: 20 },
+      { numRuns: 6 },
     );
   });
 });

@@ -96,7 +96,7 @@ describe('laws of rates', () => {
             expect(rate === 0 || rate >= Math.min(...own)).toBe(true);
             const mean = meanUnder(under[cell] ?? [], (zone) => zoneRates[zone] ?? 0);
             expect(Math.abs(rate - mean)).toBeLessThanOrEqual(
-              Math.max(machine.step_lbPerAc / 2, leastStep_lbPerAc(machine) / 2) + 1e-9,
+              Math.max(machine.step_lbPerAc / 2, leastStep_lbPerAc(machine) - machine.least_lbPerAc / 2) + 1e-9,
             );
           });
         },
