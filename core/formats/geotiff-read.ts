@@ -1,11 +1,12 @@
-import { fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
+import { caution, fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import type { Bounds } from '../geo/bounds.ts';
 import type { LngLat } from '../geo/types.ts';
 import { unpackJpeg } from './geotiff-jpeg.ts';
 import type { Placing } from './place.ts';
 import { count } from './say.ts';
 import { type BandNotes, bandNotes } from './tiff-band.ts';
-import { compressionName, PACKINGS, readTiffImage, type TiffImage } from './tiff-image.ts';
+import { evidentFill, type FillWord, fillProblem, fillReading } from './tiff-fill.ts';
+import { compressionName, PACKINGS, pictureBand, readTiffImage, type TiffImage } from './tiff-image.ts';
 import { applyMasks } from './tiff-mask.ts';
 import { type PixelWindow, readPixels } from './tiff-pixels.kernel.ts';
 import { type Affine, coarser, fromPlane, shifted, toPlane } from './tiff-place.ts';
@@ -47,6 +48,8 @@ export interface RasterOptions {
   readonly window?: Bounds;
   /** Most pixels to read at once, MOST_PIXELS where absent. */
   readonly mostPixels?: number;
+  /** What a person says of an evident fill that the file does not name; 'unsaid' where absent. */
+  readonly fill?: FillWord;
 }
 
 /**
@@ -57,7 +60,9 @@ export interface RasterOptions {
  *
  * Problems: `tif-not-a-tiff`, `tif-truncated`, `tif-damaged`, `tif-kind` (complex or odd numbers), `tif-packing` (packed in another
  * way), `tif-band`, `tif-too-large`, `tif-no-place` (a picture without a position), `tif-control-points`, `tif-outside` (none of it
- * over the window), and those of `findPlacing` (`crs-missing` where the file names no system).
+ * over the window), `tif-one-pixel`, and those of `findPlacing` (`crs-missing` where the file names no system).
+ * Cautions: `tif-fill` (an evident fill that the file does not name: those pixels are NaN until a person has said what they are,
+ * `evidentFill`), `tif-imagery` (a colour picture in 8 bits).
  * Cost: the pixels of the blocks that the window touches.
  *
  * Blocks are unpacked here rather than by geotiff.js, which writes our files, unpacks JPEG and stands against this reader in the tests: it
@@ -82,6 +87,7 @@ export async function readRaster(file: NamedBytes, options: RasterOptions): Prom
         { file: name },
       ),
     );
+  if (full.width * full.height === 1) return fail(onePixel(name));
   const placed = placeImage(directory, full, options.crs, name);
   if (!placed.ok) return placed;
   const { affine, placing } = placed.value;
@@ -96,7 +102,14 @@ export async function readRaster(file: NamedBytes, options: RasterOptions): Prom
   const jpeg = (packed: Uint8Array) => unpackJpeg(packed, image);
   const pixels = await readPixels(bytes, tiff.littleEndian, image, options.band - 1, part, notes.empty, jpeg);
   if (!pixels.ok) return fail(...placed.problems, notWhole(name, pixels.why, pixels.detail));
-  const values = finished(pixels.values, notes, image);
+  withoutNoData(pixels.values, notes.noData, image);
+  const fill = directory.has(NO_DATA_TAG) ? null : evidentFill(pixels.values);
+  const word = options.fill ?? 'unsaid';
+  if (fill && word !== 'a value')
+    pixels.values.forEach((one, index) => {
+      if (one === fill.value) pixels.values[index] = Number.NaN;
+    });
+  const values = scaled(pixels.values, notes);
   const masked = await applyMasks({
     bytes,
     littleEndian: tiff.littleEndian,
@@ -108,6 +121,7 @@ export async function readRaster(file: NamedBytes, options: RasterOptions): Prom
     values,
   });
   if (!masked.ok) return fail(...placed.problems, notWhole(name, masked.why, masked.detail));
+  const picture = pictureBand(full, options.band);
   const own = shifted(coarser(affine, across, down), part.col, part.row);
   const northUp = turnNorth(values, part, own);
   return ok(
@@ -138,13 +152,22 @@ export async function readRaster(file: NamedBytes, options: RasterOptions): Prom
           ? [`read from its overview of ${image.width} x ${image.height} pixels, since all are too many`]
           : []),
         ...notes.reading,
+        ...(picture === null ? [] : [`a picture: this band is its ${picture}, 0 to 255, and no measured quantity`]),
+        ...(fill ? [fillReading(fill, word)] : []),
         ...masked.reading,
         ...(pixels.emptyBlocks > 0 ? [`${count(pixels.emptyBlocks, 'block')} left empty by the file`] : []),
       ],
     },
-    placed.problems,
+    [
+      ...placed.problems,
+      ...(picture === null ? [] : [imagery(name, picture, options.band, full.bands)]),
+      ...(fill && word === 'unsaid' ? [fillProblem(name, fill)] : []),
+    ],
   );
 }
+
+/** GDAL_NODATA: a file that has it names its own. */
+const NO_DATA_TAG = 42113;
 
 const FROM_WORDS = {
   prj: 'its .prj says so',
@@ -180,9 +203,8 @@ function imageOf(directory: TiffDirectory, name: string): Result<TiffImage> {
   );
 }
 
-/** No-data as NaN, then scale and offset. */
-function finished(raw: Float32Array | Float64Array, notes: BandNotes, image: TiffImage): Float32Array | Float64Array {
-  const { noData, scale, offset } = notes;
+/** No-data as NaN. */
+function withoutNoData(raw: Float32Array | Float64Array, noData: number | null, image: TiffImage): void {
   const single = image.kind === 'float' && image.bits <= 32;
   const value = noData === null ? null : single ? Math.fround(noData) : noData;
   // Writers cut the digits of the largest float, so what is as large counts as the same.
@@ -192,9 +214,10 @@ function finished(raw: Float32Array | Float64Array, notes: BandNotes, image: Tif
     if (!Number.isFinite(one) || (value !== null && (one === value || Math.abs(one - value) <= slack)))
       raw[i] = Number.NaN;
   }
-  if (scale === 1 && offset === 0) return raw;
-  return Float64Array.from(raw, (one) => one * scale + offset);
 }
+
+const scaled = (raw: Float32Array | Float64Array, { scale, offset }: BandNotes): Float32Array | Float64Array =>
+  scale === 1 && offset === 0 ? raw : Float64Array.from(raw, (one) => one * scale + offset);
 
 /** Rows turned so that the first is the northern one, where the grid runs south to north without being turned. */
 function turnNorth(values: Float32Array | Float64Array, { cols, rows }: PixelWindow, affine: Affine): Affine {
@@ -222,6 +245,22 @@ function sizeWords({ affine, placing }: Placed): string {
   const plain = (size: number) => String(Number(size.toPrecision(6)));
   return ` of ${across === down ? plain(across) : `${plain(across)} x ${plain(down)}`} ${unit}${turned}`;
 }
+
+const onePixel = (name: string): Problem =>
+  stop(
+    'tif-one-pixel',
+    `${name} is a single pixel: one value tells no part of the field from another.`,
+    'Choose the raster itself, in its own pixels; this may be a thumbnail or a mean.',
+    { file: name },
+  );
+
+const imagery = (name: string, picture: string, band: number, bands: number): Problem =>
+  caution(
+    'tif-imagery',
+    `${name} is a picture in 8 bits: band ${band} of ${bands} is its ${picture}, from 0 to 255, and no measured quantity such as elevation.`,
+    'Keep it as imagery, band by band; for elevation or an index choose the file that holds the figures.',
+    { file: name },
+  );
 
 function outside(name: string, image: TiffImage, affine: Affine, placing: Placing): Problem {
   const [x, y] = toPlane(affine, image.width / 2, image.height / 2);

@@ -45,6 +45,15 @@ const COMPRESSIONS: Readonly<Record<number, string>> = {
 export const compressionName = (compression: number): string =>
   COMPRESSIONS[compression] ?? `compression ${compression}`;
 
+/** Colours of the bands of a picture, by Photometric Interpretation (TIFF 6.0, sections 6 and 21): 2 is RGB, 6 YCbCr, unpacked to RGB. */
+const COLOURS = ['red', 'green', 'blue'] as const;
+
+/** The colour that a band (from 1) of a picture in 8 bits holds; null where the image is no picture or the band is beside it. */
+export function pictureBand({ photometric, bits, kind, bands }: TiffImage, band: number): string | null {
+  const isPicture = (photometric === 2 || photometric === 6) && bits === 8 && kind === 'uint' && bands >= 3;
+  return isPicture ? (COLOURS[band - 1] ?? null) : null;
+}
+
 /** Packings that are read: none, LZW, JPEG, deflate under both its numbers, PackBits. */
 export const PACKINGS: ReadonlySet<number> = new Set([1, 5, 7, 8, 32946, 32773]);
 

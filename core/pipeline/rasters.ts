@@ -46,7 +46,7 @@ async function layerOf(raster: OwnRaster, grid: FieldGrid, request: RunRequest):
   if (!entry || !bytes) return { layer: null, problems: [missing(raster)] };
   const read = await readRaster(
     { name: entry.name, bytes },
-    { band: raster.band, crs: raster.crs, window: boundsOf(grid.lattice) },
+    { band: raster.band, crs: raster.crs, window: boundsOf(grid.lattice), fill: raster.fill },
   );
   const told = read.problems.map((problem) => asCaution(problem, raster));
   if (!read.ok) return { layer: null, problems: told };
@@ -99,7 +99,7 @@ const asCaution = (problem: Problem, raster: OwnRaster): Problem => ({
   ...problem,
   severity: problem.severity === 'stop' ? 'caution' : problem.severity,
   stage: 'surfaces',
-  at: { ...problem.at, setting: setting(raster) },
+  at: { ...problem.at, setting: problem.code === 'tif-fill' ? `${setting(raster)}.fill` : setting(raster) },
   message: problem.severity === 'stop' ? `${problem.message} The layer "${raster.name}" is left out.` : problem.message,
 });
 

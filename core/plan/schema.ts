@@ -63,6 +63,8 @@ export const ownRasterSchema = z.object({
   unit: z.string().max(20).default(''),
   /** CRS told where the file names none. */
   crs: z.string().nullable().default(null),
+  /** What is said of pixels that hold an evident fill, such as -9999, which the file does not name as no-data. */
+  fill: z.enum(['unsaid', 'no data', 'a value']).default('unsaid'),
 });
 export type OwnRaster = z.infer<typeof ownRasterSchema>;
 

@@ -45,7 +45,15 @@ const withRaster = (plan: Plan, input: PlanInput, raster: OwnRaster): Plan => ({
 
 function rasterOf(plan: Plan, { input, unit }: RasterFile, crs: string | null): OwnRaster {
   const name = nameOf(input.name);
-  return { id: idFor(name, plan.rasters), file: input.path, band: 1, name, unit: unit.slice(0, 20), crs };
+  return {
+    id: idFor(name, plan.rasters),
+    file: input.path,
+    band: 1,
+    name,
+    unit: unit.slice(0, 20),
+    crs,
+    fill: 'unsaid',
+  };
 }
 
 /** `field_elevation.tif` is called `Field elevation`. */

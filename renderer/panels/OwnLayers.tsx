@@ -1,4 +1,5 @@
 import { type ReactElement, useEffect } from 'react';
+import { FILL_SAID } from '../../core/formats/tiff-fill.ts';
 import type { OwnRaster, Plan } from '../../core/plan/schema.ts';
 import type { SurfacesOut } from '../../core/surfaces/types.ts';
 import {
@@ -99,6 +100,10 @@ function One({
   const bands = useRasters((state) => state.bands[file]);
   const made = surfaces?.own.find((layer) => layer.id === `own.${id}`);
   const input = plan.inputs.find((one) => one.path === file);
+  const filled = made?.reading
+    .find((sentence) => sentence.startsWith(FILL_SAID))
+    ?.slice(FILL_SAID.length)
+    .split(':')[0];
   useEffect(() => void learnBands(file, crs), [file, crs]);
   return (
     <article className="own-layer" aria-label={name}>
@@ -171,6 +176,22 @@ function One({
           </div>
         )}
       </div>
+      {(raster.fill !== 'unsaid' || filled) && (
+        <div className="field">
+          <span className="label">Fill value{filled ? ` ${filled}` : ''}</span>
+          <Select
+            spoken={`Fill value of ${name}`}
+            setting={`rasters.${id}.fill`}
+            value={raster.fill}
+            options={[
+              { value: 'unsaid', label: 'not decided: left out' },
+              { value: 'no data', label: 'no data' },
+              { value: 'a value', label: 'a value like the others' },
+            ]}
+            onCommit={(fill) => changeRaster(id, `fill of ${name}: ${fill}`, { fill })}
+          />
+        </div>
+      )}
       {made && made.reading.length > 0 && (
         <details className="small ink2">
           <summary>What was understood of the file</summary>

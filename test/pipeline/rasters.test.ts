@@ -40,7 +40,7 @@ const withRaster = (files: readonly (readonly [OwnRaster['id'], Uint8Array])[], 
     const entry = describeInput({ name: `${id}.tif`, bytes });
     all.set(entry.path, bytes);
     if (!entries.some((one) => one.path === entry.path)) entries.push(entry);
-    return { id, file: entry.path, band: 1, name: `Layer ${id}`, unit: 'ft', crs: null, ...more };
+    return { id, file: entry.path, band: 1, name: `Layer ${id}`, unit: 'ft', crs: null, fill: 'unsaid', ...more };
   });
   return { plan: { ...plan, inputs: entries, rasters } satisfies Plan, inputs: all };
 };
@@ -83,7 +83,15 @@ describe('a plan’s own rasters', () => {
       ['height', whole],
       ['height', whole],
     ]);
-    const gone: OwnRaster = { id: 'gone', file: 'inputs/gone.tif', band: 1, name: 'Gone', unit: '', crs: null };
+    const gone: OwnRaster = {
+      id: 'gone',
+      file: 'inputs/gone.tif',
+      band: 1,
+      name: 'Gone',
+      unit: '',
+      crs: null,
+      fill: 'unsaid',
+    };
     const out = await runPlan({ ...request, plan: { ...request.plan, rasters: [...request.plan.rasters, gone] } });
     expect(out.surfaces?.own.map((layer) => layer.id)).toEqual(['own.height']);
     const told = out.stages.surfaces.problems.filter((problem) => problem.at?.setting?.startsWith('rasters.'));

@@ -25,7 +25,7 @@ function fullPlan(): Plan {
       ],
     },
     zones: { ...plan.zones, polygons: { ...plan.zones.polygons, files: [units.path] } },
-    rasters: [{ id: 'dem', name: 'Elevation', unit: 'm', file: dem.path, band: 1, crs: null }],
+    rasters: [{ id: 'dem', name: 'Elevation', unit: 'm', file: dem.path, band: 1, crs: null, fill: 'unsaid' }],
   };
 }
 const paths = (plan: Plan): string[] => plan.inputs.map(({ path }) => path).sort();
