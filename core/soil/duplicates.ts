@@ -53,13 +53,36 @@ function oneSample(group: readonly LabDraft[], idColumn: string | undefined): vo
         row,
         caution(
           'soil-duplicate',
-          `Sample id "${row.id}" stands in row ${otherRows(group, row)} too, with other values.`,
-          kept.length > 0 ? 'The row kept by hand is used.' : 'Keep the right row by hand, or correct the id.',
+          `Sample id "${row.id}" stands in row ${otherRows(group, row)} too, with ${differing(group)}.`,
+          kept.length > 0
+            ? 'The row kept by hand is used.'
+            : 'None of them is used: keep the right row by hand, or correct the id.',
           at,
         ),
         idColumn,
       );
   }
+}
+
+const NAMES = [
+  ['K', (row: LabDraft) => row.values.measured.k_ppm],
+  ['Ca', (row: LabDraft) => row.values.measured.ca_ppm],
+  ['Mg', (row: LabDraft) => row.values.measured.mg_ppm],
+  ['Na', (row: LabDraft) => row.values.measured.na_ppm],
+  ['pH', (row: LabDraft) => row.values.measured.ph],
+  ['buffer pH', (row: LabDraft) => row.values.measured.bufferPh],
+  ['CEC', (row: LabDraft) => row.values.measured.cec_meq],
+  ['H', (row: LabDraft) => row.values.measured.h_meq],
+  ['depth', (row: LabDraft) => row.values.depth_in],
+  ['organic matter', (row: LabDraft) => row.values.organicMatter_pct],
+] as const satisfies readonly (readonly [string, (row: LabDraft) => number])[];
+
+/** Which values contradict each other: `another K and pH`. */
+function differing(group: readonly LabDraft[]): string {
+  const names = NAMES.filter(([, of]) => new Set(group.map(of)).size > 1).map(([name]) => name);
+  if (names.length === 0 || names.length > 4) return 'other values';
+  const last = names.slice(-1).join('');
+  return `another ${names.length === 1 ? last : `${names.slice(0, -1).join(', ')} and ${last}`}`;
 }
 
 const fingerprint = (row: LabDraft): string => {

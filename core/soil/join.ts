@@ -209,10 +209,13 @@ export function joinPoints(
   const alikeOf = (from: NearMiss['from']) =>
     new Map(misses.filter((miss) => miss.from === from).map((miss) => [miss.id, miss.alike]));
   const alikePoints = alikeOf('lab');
+  const rowsOfPoint = new Map(
+    inUse.flatMap((row) => (row.point === null ? [] : [[looseId(points[row.point]?.id ?? ''), row] as const])),
+  );
   for (const row of lost)
     setAside(
       row,
-      noPoint(row, twins.get(looseId(row.id)), alikePoints.get(row.id) ?? [], {
+      noPoint(row, twins.get(looseId(row.id)), rowsOfPoint.get(looseId(row.id)), alikePoints.get(row.id) ?? [], {
         file: row.file,
         row: row.record.row,
         ...(column === undefined ? {} : { column }),
@@ -221,15 +224,22 @@ export function joinPoints(
     );
   const used = new Set(inUse.map((row) => row.point));
   const alikeRows = alikeOf('points');
+  const claims = new Map<string, number>();
+  for (const id of [...alikeRows.values()].flat()) claims.set(id, (claims.get(id) ?? 0) + 1);
   points.forEach((point, index) => {
     if (point.aside || used.has(index)) return;
     const alike = alikeRows.get(point.id) ?? [];
+    const shared = alike.length === 1 && (claims.get(alike[0] ?? '') ?? 0) > 1;
     setAside(
       point,
       caution(
         'soil-point-unused',
-        `No lab row in use has the sample id "${point.id}"${alike.length === 0 ? '' : `; ${quoted(alike)} in the lab file ${alike.length === 1 ? 'looks' : 'look'} alike`}.`,
-        alike.length === 0 ? 'Add its lab values, if there are any.' : 'Say that the two are one sample, if they are.',
+        `No lab row in use has the sample id "${point.id}"${alike.length === 0 ? '' : `; ${quoted(alike)} in the lab file ${alike.length === 1 ? 'looks' : 'look'} alike${shared ? ', to other points as well' : ''}`}.`,
+        alike.length === 0
+          ? 'Add its lab values, if there are any.'
+          : shared
+            ? 'Say which of the points it is: one lab row cannot be two samples.'
+            : 'Say that the two are one sample, if they are.',
         {
           file: point.file,
           row: point.record.row,
@@ -244,13 +254,27 @@ const quoted = (ids: readonly string[]): string => ids.map((id) => `"${id}"`).jo
 const offerLine = ({ id, from, alike }: NearMiss): string =>
   from === 'lab' ? `lab "${id}" looks like point ${quoted(alike)}` : `point "${id}" looks like lab ${quoted(alike)}`;
 
-function noPoint(row: Draft, twin: Draft | undefined, alike: readonly string[], at: Place): Problem {
+function noPoint(
+  row: Draft,
+  twin: Draft | undefined,
+  joined: Draft | undefined,
+  alike: readonly string[],
+  at: Place,
+): Problem {
+  if (joined !== undefined)
+    return caution(
+      'soil-no-point',
+      `Sample id "${row.id}" is "${joined.id}" of row ${joined.record.row} but for letter case, spaces or zeros, and the one point of that id goes to that row.`,
+      'Keep the right one of the two rows by hand, or correct the id.',
+      at,
+    );
+  const one = alike.length === 1;
   const why =
     twin === undefined
-      ? `No point has the sample id "${row.id}"${alike.length === 0 ? '' : `; ${quoted(alike)} ${alike.length === 1 ? 'looks' : 'look'} alike and ${alike.length === 1 ? 'has' : 'have'} no row`}.`
+      ? `No point has the sample id "${row.id}"${alike.length === 0 ? '' : `; ${quoted(alike)} ${one ? 'looks' : 'look'} alike and ${one ? 'has' : 'have'} no row`}.`
       : twin.aside
         ? `The point "${twin.id}" in row ${twin.record.row} of ${twin.file} is set aside.`
-        : `No point has the sample id "${row.id}", and several come near it or "${twin.id}" has a row of its own.`;
+        : `No point has the sample id "${row.id}" letter for letter, and ${quoted(alike.length > 0 ? alike : [twin.id])} ${alike.length > 1 ? 'may all be it' : 'may be it'}.`;
   const remedy =
     alike.length === 0
       ? 'Correct the id in one of the two files, or add the point.'

@@ -1,4 +1,5 @@
 import { LISTED_PROBLEMS, note, type Problem, problemLine } from '../base/problem.ts';
+import { count } from '../formats/say.ts';
 import type { SoilRow } from './types.ts';
 
 /** Rows up to which a caution on kept rows is listed row by row. */
@@ -6,7 +7,8 @@ const ROW_BY_ROW = 3;
 
 /**
  * The rows' reasons as a list for people. Cautions of rows set aside stand one by one, at most 50 of a kind and then their count (`soil-more`).
- * Those of kept rows, and notes such as of another year, stand one by one up to three of a kind; more become one, with the rows in its detail.
+ * Those of kept rows, and notes such as of another year, stand one by one up to three of a kind; more become one. Its detail has the first 50
+ * line by line, and the numbers of all other rows. Of a kind are reasons with one code, one column and one cause (`kindOf`).
  */
 export function listProblems(rows: readonly SoilRow[]): readonly Problem[] {
   const listed: Problem[] = [];
@@ -15,7 +17,7 @@ export function listProblems(rows: readonly SoilRow[]): readonly Problem[] {
     for (const row of rows)
       if (row.kept === kept)
         for (const reason of row.reasons) {
-          const kind = `${reason.code} ${reason.severity}`;
+          const kind = kindOf(reason);
           const alike = kinds.get(kind);
           if (alike) alike.push(reason);
           else kinds.set(kind, [reason]);
@@ -26,17 +28,32 @@ export function listProblems(rows: readonly SoilRow[]): readonly Problem[] {
   return listed;
 }
 
+/**
+ * What is the matter, whatever the row: code, severity, file, column, and the message without its figures and quoted texts. Two cells of one
+ * column with other values are of a kind; another column or another likely cause is another kind.
+ */
+export function kindOf({ code, severity, message, at }: Problem): string {
+  const cause = message
+    .replaceAll(/"[^"]*"/g, '""')
+    .replaceAll(/[-\d][\d.,]*/g, '0')
+    .replaceAll(/("", )+""/g, '""');
+  return JSON.stringify([code, severity, at?.file, at?.column, cause]);
+}
+
 function oneByOne(reasons: readonly Problem[]): readonly Problem[] {
-  const rest = reasons.length - LISTED_PROBLEMS;
-  const [first] = reasons;
-  if (rest <= 0 || !first) return reasons;
+  const rest = reasons.slice(LISTED_PROBLEMS);
+  const [first] = rest;
+  if (!first) return reasons;
+  const { file, column } = first.at ?? {};
+  const are = rest.length === 1 ? 'is' : 'are';
   return [
     ...reasons.slice(0, LISTED_PROBLEMS),
     note(
       'soil-more',
-      `${rest} more rows are set aside for the same reason (${first.code}).`,
+      `${count(rest.length, 'more row')} ${are} set aside for the same reason. Of the first: ${first.message}`,
       'The table of rows shows each.',
-      first.at?.file === undefined ? undefined : { file: first.at.file },
+      { ...(file === undefined ? {} : { file }), ...(column === undefined ? {} : { column }) },
+      rowsLine(rest),
     ),
   ];
 }
@@ -44,11 +61,19 @@ function oneByOne(reasons: readonly Problem[]): readonly Problem[] {
 function together(reasons: readonly Problem[]): readonly Problem[] {
   const [first] = reasons;
   if (!first || reasons.length <= ROW_BY_ROW) return reasons;
+  const rest = reasons.slice(LISTED_PROBLEMS);
   return [
     {
       ...first,
       message: `${first.message} ${reasons.length - 1} more rows are alike.`,
-      detail: reasons.slice(0, LISTED_PROBLEMS).map(problemLine).join('\n'),
+      detail: [
+        ...reasons.slice(0, LISTED_PROBLEMS).map(problemLine),
+        ...(rest.length > 0 ? [rowsLine(rest)] : []),
+      ].join('\n'),
     },
   ];
 }
+
+/** `rows 52, 53`: numbers alone, which a few lines hold for any file. */
+const rowsLine = (reasons: readonly Problem[]): string =>
+  `rows ${[...new Set(reasons.flatMap(({ at }) => at?.row ?? []))].join(', ')}`;

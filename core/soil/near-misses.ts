@@ -12,11 +12,14 @@ const MOST_PAIRS = 4_000_000;
  * Ids of the lab that found no point, and of points that no row names, each with up to three of the other side that look alike, nearest
  * first. `rows` are those in use. Only ids without a partner are offered, and nothing is joined.
  *
- * Alike are: the same number behind another prefix (`HQ-07` and `7`), two letters exchanged, and one letter more, less or other
- * (optimal string alignment, Boytsov 2011), two in ids of eight letters and more; case, spaces, dashes and leading zeros do not count.
+ * Alike are: the same id but for case, spaces, dashes and leading zeros, and then nothing else; the same number behind another prefix (`HQ-07` and `7`), two letters exchanged, and one letter more, less or other
+ * (optimal string alignment, Boytsov 2011), two in ids of eight letters and more. An id that is but for case and zeros that of a row with a point
+ * is offered nothing: it is that sample once more (`joinPoints` says so).
  */
 export function nearMissesOf(rows: readonly LabDraft[], points: readonly Draft[]): readonly NearMiss[] {
-  const lab = lost(rows.filter((row) => row.point === null && row.id !== ''));
+  // An id that another row has but for case or zeros is no misspelt other one.
+  const joined = new Set(rows.flatMap((row) => (row.point === null ? [] : [looseId(points[row.point]?.id ?? '')])));
+  const lab = lost(rows.filter((row) => row.point === null && row.id !== '' && !joined.has(looseId(row.id))));
   const named = new Set(rows.flatMap((row) => (row.point === null ? [] : [row.point])));
   const unnamed = lost(
     points.filter((point, index) => !named.has(index) && point.id !== '' && point.decision?.keep !== false),
@@ -66,8 +69,9 @@ function lost(drafts: readonly Draft[]): readonly Lost[] {
 function alikeOf(one: Lost, others: readonly Lost[], byLetters: boolean): readonly string[] {
   const near: { id: string; rank: number }[] = [];
   for (const other of others) {
+    if (one.loose === other.loose) near.push({ id: other.id, rank: 0 });
     // One of the two has a prefix that the other leaves out or writes differently.
-    if (one.number !== '' && one.number === other.number) near.push({ id: other.id, rank: 1 });
+    else if (one.number !== '' && one.number === other.number) near.push({ id: other.id, rank: 1 });
     else if (byLetters) {
       const most = Math.min(one.loose.length, other.loose.length) >= 8 ? 2 : 1;
       if (Math.min(one.loose.length, other.loose.length) < 2 || Math.abs(one.loose.length - other.loose.length) > most)
@@ -76,7 +80,8 @@ function alikeOf(one: Lost, others: readonly Lost[], byLetters: boolean): readon
       if (apart <= most) near.push({ id: other.id, rank: apart });
     }
   }
-  return near
+  const same = near.filter(({ rank }) => rank === 0);
+  return (same.length > 0 ? same : near)
     .sort((a, b) => a.rank - b.rank || (a.id < b.id ? -1 : 1))
     .slice(0, OFFERED)
     .map(({ id }) => id);

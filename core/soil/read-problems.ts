@@ -1,6 +1,7 @@
 import { caution, type Problem, stop } from '../base/problem.ts';
 import type { Dataset } from '../formats/types.ts';
 import type { Draft } from './drafts.ts';
+import { kindOf } from './listing.ts';
 import type { Mapping } from './mapping.ts';
 import type { SoilSettings } from './settings.ts';
 
@@ -62,12 +63,19 @@ export const tooMany = (count: number, most: number, file: string): Problem =>
     { file },
   );
 
+/** Columns that a sentence names before it counts the rest. */
+const NAMED = 24;
+const columnsOf = ({ columns }: Dataset): string =>
+  columns.length > NAMED
+    ? `${columns.slice(0, NAMED).join(', ')} and ${columns.length - NAMED} more`
+    : columns.join(', ');
+
 /** No column is K. */
 export const noK = (samples: Dataset, file: string): Problem =>
   stop(
     'soil-no-k-column',
     `No column of ${file} is said to hold K.`,
-    `Say which one does. The columns are: ${samples.columns.join(', ')}.`,
+    `Say which one does. The columns are: ${columnsOf(samples)}.`,
     { file, setting: 'soil.sampleColumns' },
   );
 
@@ -76,19 +84,28 @@ export const noId = (mapping: Mapping, dataset: Dataset): Problem =>
   stop(
     'soil-no-id-column',
     `No column of ${mapping.file} is said to hold the sample id, which joins points and lab values.`,
-    `Say which one does. The columns are: ${dataset.columns.join(', ')}.`,
+    `Say which one does. The columns are: ${columnsOf(dataset)}.`,
     { file: mapping.file },
   );
 
 /** Every row is set aside, with the commonest reason. */
 export function noneKept(rows: readonly Draft[], file: string): Problem {
-  const counts = new Map<string, number>();
-  for (const row of rows) for (const { code } of row.reasons.slice(-1)) counts.set(code, (counts.get(code) ?? 0) + 1);
-  const [most] = [...counts].sort((a, b) => b[1] - a[1]);
-  const why = rows.flatMap((row) => row.reasons).find((reason) => reason.code === most?.[0]);
+  const kinds = new Map<string, Problem[]>();
+  for (const row of rows)
+    for (const reason of row.reasons.slice(-1)) {
+      const kind = kindOf(reason);
+      const alike = kinds.get(kind);
+      if (alike) alike.push(reason);
+      else kinds.set(kind, [reason]);
+    }
+  const [most = []] = [...kinds.values()].sort((a, b) => b.length - a.length);
+  const [why] = most;
+  const times = most.length === rows.length ? 'all for one reason' : `${most.length} for one reason`;
   return stop(
     'soil-none-kept',
-    `None of the ${rows.length} rows of ${file} can be used; most are set aside for one reason: ${why?.message ?? 'see the rows'}`,
+    rows.length === 1
+      ? `The one row of ${file} cannot be used: ${why?.message ?? 'see the row'}`
+      : `None of the ${rows.length} rows of ${file} can be used; they are set aside, ${times}: ${why?.message ?? 'see the rows'}`,
     why?.remedy ?? 'See the reasons of the rows.',
     { file },
   );

@@ -1,3 +1,4 @@
+import { count as counted } from '../formats/say.ts';
 import type { Dataset } from '../formats/types.ts';
 import { FACTORS, NO_BUFFER_NEEDED_PH, supplyFactor } from './chemistry.ts';
 import type { Conversion } from './extraction.ts';
@@ -44,7 +45,7 @@ export function sentencesOf(told: Told): readonly string[] {
           ? `Places come from the columns ${column('lng', lab)} and ${column('lat', lab)} of ${lab.file}.`
           : `Places come from the shapes of ${lab.file}${crsText(samples)}.`;
   return [
-    `${lab.file}: ${counts.read} ${counts.read === 1 ? 'row' : 'rows'} read, ${counts.kept} kept, ${counts.setAside} set aside.`,
+    `${lab.file}: ${counted(counts.read, 'row')} read, ${counts.kept} kept, ${counts.setAside} set aside.`,
     ...samples.reading.map((sentence) => `${lab.file}: ${sentence}`),
     ...lowerSentence(samples, lab),
     places,
@@ -63,6 +64,13 @@ export function sentencesOf(told: Told): readonly string[] {
   ];
 }
 
+/** Series, or words of a line, that a sentence names before it counts the rest. */
+const NAMED = 6;
+const fewOf = (texts: readonly string[], apart: string): string =>
+  texts.length > NAMED
+    ? `${texts.slice(0, NAMED).join(apart)}${apart}and ${texts.length - NAMED} more`
+    : texts.join(apart);
+
 const crsText = (dataset: Dataset): string => (dataset.crs ? `, in ${dataset.crs.name}` : '');
 
 function depthSentence(kept: readonly SoilSample[], lab: Mapping, settings: SoilSettings): string {
@@ -77,7 +85,7 @@ function depthSentence(kept: readonly SoilSample[], lab: Mapping, settings: Soil
 function cecSentences(kept: readonly SoilSample[], settings: SoilSettings): readonly string[] {
   const count = (from: SoilSample['cecFrom']): number => kept.filter((sample) => sample.cecFrom === from).length;
   const parts = [
-    ...(count('lab') > 0 ? [`the lab’s for ${count('lab')} samples`] : []),
+    ...(count('lab') > 0 ? [`the lab’s for ${counted(count('lab'), 'sample')}`] : []),
     ...(count('summation') > 0 ? [`by summation for ${count('summation')}`] : []),
     ...(count('none') > 0 ? [`not known for ${count('none')}`] : []),
   ];
@@ -123,7 +131,7 @@ function lowerSentence(samples: Dataset, lab: Mapping): readonly string[] {
   if (!lower) return [];
   const rows = [...lower.records].map((index) => samples.records[index]?.row ?? 0).join(' and ');
   const words = [...new Set([...lower.units, ...lower.methods].filter((word) => word !== ''))];
-  return [`${lab.file}: row ${rows} goes with the header (${words.join(', ')}) and is no sample.`];
+  return [`${lab.file}: row ${rows} goes with the header (${fewOf(words, ', ')}) and is no sample.`];
 }
 
 function seriesSentence(series: readonly SoilSeries[], settings: SoilSettings): readonly string[] {
@@ -135,7 +143,7 @@ function seriesSentence(series: readonly SoilSeries[], settings: SoilSettings): 
     ...(isOne((one) => one.year) ? [] : [settings.year === null ? 'the latest year' : 'the year told']),
     ...(isOne((one) => one.depthTold) ? [] : [settings.depthTold === null ? 'the shallowest depth' : 'the depth told']),
   ].join(' and ');
-  return [`Tests in use: ${seriesText(used)} (${why}). Set aside: ${others.map(seriesText).join('; ')}.`];
+  return [`Tests in use: ${seriesText(used)} (${why}). Set aside: ${fewOf(others.map(seriesText), '; ')}.`];
 }
 
 function shareSentences({ settings, differences, lab }: Told): readonly string[] {
@@ -145,10 +153,14 @@ function shareSentences({ settings, differences, lab }: Told): readonly string[]
   return [
     ...(hasLab
       ? [
-          `Saturation: ${settings.saturation === 'worked out' ? 'worked out from the cations and CEC' : 'the lab’s where it has one, else worked out'}; ${shares} of the lab’s differ from what is worked out by more than ${settings.tolerance_pct} points.`,
+          `Saturation: ${settings.saturation === 'worked out' ? 'worked out from the cations and CEC' : 'the lab’s where it has one, else worked out'}; ${shares === 0 ? 'none' : shares} of the lab’s ${shares > 1 ? 'differ' : 'differs'} from what is worked out by more than ${settings.tolerance_pct} points.`,
         ]
       : []),
-    ...(cecs > 0 ? [`${cecs} of the lab’s CECs differ from the sum of cations and acidity by more than 2 %.`] : []),
+    ...(cecs > 0
+      ? [
+          `${cecs} of the lab’s CECs ${cecs === 1 ? 'differs' : 'differ'} from the sum of cations and acidity by more than 2 %.`,
+        ]
+      : []),
   ];
 }
 
@@ -174,4 +186,6 @@ function limitSentences({ aboveLimit, notDetected }: SoilSettings): readonly str
 const missSentence = (misses: readonly NearMiss[]): readonly string[] =>
   misses.length === 0
     ? []
-    : [`${misses.length} sample ids without a partner look like one of the other file; none is joined without a word.`];
+    : [
+        `${counted(misses.length, 'sample id')} without a partner ${misses.length === 1 ? 'looks' : 'look'} like one of the other file; none is joined without a word.`,
+      ];

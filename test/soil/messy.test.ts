@@ -57,7 +57,8 @@ describe('a messy laboratory report', () => {
     expect(others.every((row) => !row.kept && row.reasons.length === 1 && row.reasons[0]?.severity === 'note')).toBe(
       true,
     );
-    expect(out.problems.filter((one) => one.code === 'soil-other-series')).toHaveLength(1);
+    // One for the other depth, one for the other year.
+    expect(out.problems.filter((one) => one.code === 'soil-other-series').map((one) => one.at?.row)).toHaveLength(2);
     expect(out.reading).toContain(
       'Tests in use: 2025, 0-6 in, 13 rows (the latest year and the shallowest depth). Set aside: 2025, 6-24 in, 12 rows; 2022, 0-6 in, 12 rows.',
     );
