@@ -1,5 +1,7 @@
 import type { RunHooks } from '../../core/base/hooks.ts';
 import { proveFiles } from '../../core/handoff/prove.ts';
+import type { OutFile } from '../../core/handoff/types.ts';
+import { finishExport } from '../../core/pipeline/finish.ts';
 import { runPlan } from '../../core/pipeline/run.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { Plan } from '../../core/plan/schema.ts';
@@ -9,9 +11,10 @@ import type { ZoneRate } from '../../core/rates/types.ts';
 import { writeExports } from '../services/exports.ts';
 import { readPlanAt } from '../services/plan-folder.ts';
 import { inputsReport } from './check-job.ts';
+import { clockText } from './clock.ts';
 import { type BuildReport, failedReport, type Job, type Report, type ZoneReport } from './reports.ts';
 
-/** Runs the whole plan, writes its files as one folder, reads them back from the disk and proves them. */
+/** Runs the whole plan, writes its files as one folder, reads them back from the disk and proves them; then once more with the page and the proof. */
 export async function buildJob(job: Job & { kind: 'build' }, hooks: RunHooks): Promise<Report> {
   const opened = await readPlanAt(job.plan);
   if (!opened.ok) return failedReport(job, opened.problems);
@@ -21,15 +24,23 @@ export async function buildJob(job: Job & { kind: 'build' }, hooks: RunHooks): P
   const problems = [...opened.problems, ...out.problems];
   if (out.handoff === null || out.stages.handoff.state !== 'fresh') return { ...made, ok: false, problems };
 
-  const written = await writeExports(job.out, out.handoff.files);
+  let files: readonly OutFile[] = out.handoff.files;
+  const written = await writeExports(job.out, files);
   if (!written.ok) return { ...made, ok: false, problems: [...problems, written.problem] };
-  const proof = proveFiles(written.value.files);
+  let proof = proveFiles(written.value.files);
+  if (proof.proved) {
+    // The page and the manifest say what the proof found; then all is written, read back and proved as it is handed on.
+    files = finishExport({ plan, out, proof, when: job.when ?? clockText(new Date()), units: 'us' });
+    const finished = await writeExports(job.out, files);
+    if (!finished.ok) return { ...made, ok: false, problems: [...problems, finished.problem] };
+    proof = proveFiles(finished.value.files);
+  }
   return {
     ...made,
     ok: proof.proved,
     problems: [...problems, ...proof.problems],
     out: job.out,
-    files: out.handoff.files.map(({ path, bytes, what }) => ({ path, size: bytes.length, what })),
+    files: files.map(({ path, bytes, what }) => ({ path, size: bytes.length, what })),
     proof,
   };
 }

@@ -2,6 +2,7 @@
 import { fileURLToPath } from 'node:url';
 import { packageRoot, packageVersion } from '../package-root.ts';
 import { readArguments } from './arguments.ts';
+import { clockText } from './clock.ts';
 import { plainJson, plainText } from './plain.ts';
 import { placeOf, runJobs } from './pool.ts';
 import { problemLines, reportLines } from './print.ts';
@@ -21,7 +22,10 @@ async function main(args: readonly string[]): Promise<number> {
       process.stderr.write(plainText(asked.usage === '' ? `${asked.why}\n` : `${asked.why}\n\n${asked.usage}`));
       return 2;
   }
-  const { jobs, json, command } = asked;
+  const { json, command } = asked;
+  // One command, one time: pages of one season made together say the same.
+  const when = clockText(new Date());
+  const jobs = asked.jobs.map((job): Job => (job.kind === 'build' ? { ...job, when } : job));
   const reports = await runJobs(jobs, {
     worker: new URL('./worker.js', import.meta.url),
     workers: asked.workers,

@@ -186,8 +186,11 @@ function proofLines(proof: Proof | null): readonly string[] {
 
 const proofText = (proof: Proof | null): string =>
   proof?.proved
-    ? `proved: read back from the disk, ${fixed(proof.acres, 2)} ac and ${fixed(proof.product_tons, 2)} short tons, as planned`
+    ? `proved: read back from the disk, ${fixed(proof.acres, 2)} ac and ${fixed(proof.product_tons, 2)} short tons${pointsText(proof)}, as planned`
     : 'NOT proved: see the problems';
+
+const pointsText = ({ points }: Proof): string =>
+  points === null ? '' : `, rates at ${points.inside} points (seed ${points.seed})`;
 
 const proveText = (report: ProveReport): string => proofText(report.proof);
 

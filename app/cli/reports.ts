@@ -8,7 +8,8 @@ import type { ToldColumn } from './column-option.ts';
 
 /** What one piece of work is told. Paths are absolute. */
 export type Job =
-  | { readonly kind: 'build'; readonly plan: string; readonly out: string }
+  /** `when`: date and time that stand on the page; the job's own where absent. */
+  | { readonly kind: 'build'; readonly plan: string; readonly out: string; readonly when?: string }
   | { readonly kind: 'check'; readonly plan: string }
   | { readonly kind: 'prove'; readonly folder: string }
   | BasisJob

@@ -14,8 +14,9 @@ import type { Manifest, ManifestChannel, ProofLine, TaskDataOut } from './types.
 
 /** Half of 1 mg/m2, the unit of the grid's values, in lb/ac. */
 const HALF_MG_LB_PER_AC = (0.5 * M2_PER_ACRE) / (KG_PER_LB * 1e6);
-/** Of the grid's pounds: figures in the manifest have three decimals. */
-const POUNDS_TOLERANCE = 1e-6;
+/** Of the grid's pounds: figures in the manifest have three decimals, and the sums another order. */
+const POUNDS_TOLERANCE = 1e-8;
+const LAST_DIGIT_LB = 0.001;
 
 /** What reading the task data back came to. */
 export interface GridProof {
@@ -65,9 +66,9 @@ export function proveGrid(
     lines.push({
       file,
       what: `pounds of ${product}, ${pass}`,
-      planned: grid_lb.toFixed(1),
-      found: pounds.toFixed(1),
-      holds: Math.abs(pounds - grid_lb) <= POUNDS_TOLERANCE * grid_lb + 0.01,
+      planned: grid_lb.toFixed(3),
+      found: pounds.toFixed(3),
+      holds: Math.abs(pounds - grid_lb) <= POUNDS_TOLERANCE * grid_lb + LAST_DIGIT_LB,
     });
     const channel = channels.find((one) => one.pass === pass && one.product === product);
     if (!places || !channel) return;

@@ -1,8 +1,12 @@
+import type { Problem } from '../../core/base/problem.ts';
+import { MANIFEST_FILE, readManifest, samePlanned } from '../../core/handoff/manifest.ts';
+import type { OutFile, Proof } from '../../core/handoff/types.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import { compute } from '../compute/index.ts';
 import type { InputFile } from '../compute/protocol.ts';
 import { useDocument } from '../store/document.ts';
 import { addNotices, dropNotices, useResults } from '../store/results.ts';
+import { useView } from '../store/view.ts';
 import { askHost } from './ask-host.ts';
 import { plainBytes } from './bytes.ts';
 import { report, savePlan, unsaved } from './plans.ts';
@@ -21,7 +25,7 @@ export function whyNoExport(): string | null {
 }
 const WORDS = { saving: 'Saving the plan', writing: 'Writing the files', proving: 'Reading the files back' } as const;
 
-/** Saves the plan, has the host write the files, and proves them from the bytes read back from disk. */
+/** Saves the plan, has the host write the files, proves them from the bytes read back from disk, and does so again with the page and the proof. */
 export async function exportFiles(): Promise<void> {
   const { out } = useResults.getState();
   if (whyNoExport() !== null || !out?.handoff) return;
@@ -30,17 +34,63 @@ export async function exportFiles(): Promise<void> {
     if ((unsaved() || useDocument.getState().planId === null) && !(await savePlan())) return;
     const { planId } = useDocument.getState();
     if (planId === null) return;
-    useResults.setState({ exporting: 'writing' });
-    const files = out.handoff.files.map(({ path, bytes }) => ({ path, bytes: plainBytes(bytes) }));
-    const asked = await askHost('saveExports', { planId, files });
-    const answer = asked.ok ? asked.value : asked;
-    if (!answer.ok) return report([answer.problem]);
-    useResults.setState({ exporting: 'proving' });
-    await prove(out, answer.value.files, answer.value.folder);
+    const first = await writeAndProve(planId, out.handoff.files);
+    if (!first) return;
+    if (!first.proof.proved) return take(out, first.proof, first.files, first.folder);
+    // The page and the manifest say what the proof found; then all is written, read back and proved as it is handed on.
+    const finished = await compute.call('finish', {
+      key: out.stages.handoff.key,
+      proof: first.proof,
+      when: clockText(new Date()),
+      units: useView.getState().units === 'metric' ? 'metric' : 'us',
+    });
+    if (!finished.ok) return report([finished.problem]);
+    if (finished.response === null) return report([OVERTAKEN]);
+    const last = await writeAndProve(planId, finished.response);
+    if (last) take(out, last.proof, last.files, last.folder);
   } finally {
     useResults.setState({ exporting: null });
   }
 }
+
+interface Written {
+  readonly proof: Proof;
+  readonly files: readonly InputFile[];
+  readonly folder: string;
+}
+
+/** Has the host write the files, and proves what it read back from the disk; null where something was reported instead. */
+async function writeAndProve(planId: string, out: readonly OutFile[]): Promise<Written | null> {
+  useResults.setState({ exporting: 'writing' });
+  const files = out.map(({ path, bytes }) => ({ path, bytes: plainBytes(bytes) }));
+  const asked = await askHost('saveExports', { planId, files });
+  const answer = asked.ok ? asked.value : asked;
+  if (!answer.ok) {
+    report([answer.problem]);
+    return null;
+  }
+  useResults.setState({ exporting: 'proving' });
+  const outcome = await compute.call('prove', {
+    files: answer.value.files.map(({ path, bytes }) => ({ path, bytes })),
+  });
+  if (outcome.ok) return { proof: outcome.response, files: answer.value.files, folder: answer.value.folder };
+  report([outcome.problem]);
+  return null;
+}
+
+const OVERTAKEN: Problem = {
+  code: 'handoff-overtaken',
+  severity: 'caution',
+  stage: 'handoff',
+  message: 'The plan changed while its files were written, so they are without their page and proof.',
+  remedy: 'Save the files again.',
+};
+
+/** Date and time here: `2026-04-02 14:41`. */
+const clockText = (at: Date): string => {
+  const two = (n: number): string => String(n).padStart(2, '0');
+  return `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())} ${two(at.getHours())}:${two(at.getMinutes())}`;
+};
 
 /** Reads the export folder as it is now and compares it with the plan. `quietly` says nothing where there is none yet. */
 export async function proveAgain(quietly = false): Promise<void> {
@@ -64,6 +114,11 @@ const OTHER_PLAN = 'handoff-other-plan';
 async function prove(out: PlanOut, files: readonly InputFile[], folder: string, quietly = false): Promise<void> {
   const outcome = await compute.call('prove', { files: files.map(({ path, bytes }) => ({ path, bytes })) });
   if (!outcome.ok) return quietly ? undefined : report([outcome.problem]);
+  take(out, outcome.response, files, folder, quietly);
+}
+
+/** Shows a proof, unless it is of files of another state of the plan. */
+function take(out: PlanOut, proof: Proof, files: readonly InputFile[], folder: string, quietly = false): void {
   dropNotices(OTHER_PLAN);
   if (!sameManifest(out, files)) {
     useResults.setState({ proof: null });
@@ -82,16 +137,17 @@ async function prove(out: PlanOut, files: readonly InputFile[], folder: string, 
     return;
   }
   const key = out.stages.handoff.key;
-  useResults.setState({ proof: { proof: outcome.response, key, at: new Date(), folder, files: files.length } });
+  useResults.setState({ proof: { proof, key, at: new Date(), folder, files: files.length } });
 }
 
-/** The manifest among the files read back is the one this plan writes. */
+/** The manifest among the files read back is the one this plan writes, whatever the proof added to it. */
 function sameManifest(out: PlanOut, files: readonly InputFile[]): boolean {
-  const planned = out.handoff?.files.find((file) => file.path === MANIFEST)?.bytes;
-  const found = files.find((file) => file.path === MANIFEST)?.bytes;
-  return planned !== undefined && found !== undefined && sameBytes(planned, found);
+  const manifestOf = (all: readonly InputFile[]) => {
+    const bytes = all.find((file) => file.path === MANIFEST_FILE)?.bytes;
+    const read = bytes && readManifest(bytes, MANIFEST_FILE);
+    return read?.ok ? read.value : null;
+  };
+  const planned = manifestOf(out.handoff?.files ?? []);
+  const found = manifestOf(files);
+  return planned !== null && found !== null && samePlanned(planned, found);
 }
-const MANIFEST = 'manifest.json';
-
-const sameBytes = (a: Uint8Array, b: Uint8Array): boolean =>
-  a.length === b.length && a.every((byte, i) => byte === b[i]);

@@ -1,6 +1,6 @@
 import type { Problem, Result, Stage } from '../../core/base/problem.ts';
 import type { CrsInfo, Dataset, NamedBytes } from '../../core/formats/types.ts';
-import type { Proof } from '../../core/handoff/types.ts';
+import type { OutFile, Proof } from '../../core/handoff/types.ts';
 import type { Correlation } from '../../core/layers/correlation.ts';
 import type { Histogram, LayerStats } from '../../core/layers/statistics.ts';
 import type { PlanOut, StageState } from '../../core/pipeline/types.ts';
@@ -29,6 +29,11 @@ export interface Calls {
   /** The plan's inputs beyond those that the worker holds, and the plan. */
   run: { request: { plan: Plan; fresh: readonly InputFile[] }; response: RunReply };
   prove: { request: { files: readonly InputFile[] }; response: Proof };
+  /** The last run's files with the page and the proof, to be written again; null where its handoff is not the one of `key`. */
+  finish: {
+    request: { key: string; proof: Proof; when: string; units: 'us' | 'metric' };
+    response: readonly OutFile[] | null;
+  };
   pack: { request: { plan: Plan; fresh: readonly InputFile[] }; response: Uint8Array };
   unpack: { request: { name: string; bytes: Uint8Array }; response: Result<OpenedFile> };
   /** Checks a plan's text and its inputs, as a host handed them out. */

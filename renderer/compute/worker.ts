@@ -9,6 +9,7 @@ import { proveFiles } from '../../core/handoff/prove.ts';
 import { correlate } from '../../core/layers/correlation.ts';
 import { layerValues } from '../../core/layers/layer.ts';
 import { histogram, layerStats } from '../../core/layers/statistics.ts';
+import { finishExport } from '../../core/pipeline/finish.ts';
 import { createMemo, runPlan } from '../../core/pipeline/run.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import { planText, readPlan } from '../../core/plan/open.ts';
@@ -51,6 +52,8 @@ const letIn = (): Promise<void> =>
 
 /** What the last finished run gave: statistics and drafts are of it. */
 let latest: PlanOut | null = null;
+/** The plan it was made of. */
+let latestPlan: Plan | null = null;
 
 const SHORTEST_REPORT_MS = 60;
 
@@ -78,6 +81,7 @@ async function run(id: number, request: RequestOf<'run'>): Promise<RunReply> {
     );
     if (cancelled.has(id)) return { done: false };
     latest = out;
+    latestPlan = request.plan;
     return reply(out, request.plan);
   } catch (error) {
     if (error instanceof Error && error.name === 'Cancelled') return { done: false };
@@ -159,6 +163,10 @@ const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => Respon
     return made;
   },
   prove: ({ files }) => proveFiles(files),
+  finish: ({ key, ...rest }) =>
+    latest?.handoff && latestPlan && latest.stages.handoff.key === key
+      ? finishExport({ plan: latestPlan, out: latest, ...rest })
+      : null,
   pack: ({ plan, fresh }) => {
     for (const file of fresh) inputs.set(file.path, file.bytes);
     return packPlan(plan, inputs);

@@ -93,7 +93,7 @@ describe('standings', () => {
 
 describe('proof', () => {
   const proof = {
-    proof: { proved: true, lines: [], acres: 1, product_tons: 1, problems: [] },
+    proof: { proved: true, lines: [], acres: 1, product_tons: 1, problems: [], points: null },
     key: 'key of handoff',
     at: new Date(0),
     folder: '/plans/a',
