@@ -1,4 +1,5 @@
 import { COLUMN_UNITS, type ColumnRole, type ColumnUnit, type SoilSettings } from '../../core/soil/settings.ts';
+import { countsDepth } from '../../core/soil/units.ts';
 
 /** What a person says of one column: `K lbs=k:lb/ac`. */
 export interface ToldColumn {
@@ -41,6 +42,8 @@ export const COLUMN_WORD_LIST: readonly string[] = [...Object.keys(ROLES), ...Ob
 const UNITS: Readonly<Record<string, ColumnUnit>> = {
   ...Object.fromEntries(COLUMN_UNITS.map((unit) => [unit.toLowerCase(), unit])),
   meq: 'meq/100 g',
+  'meq/100g': 'meq/100 g',
+  'mg/100g': 'mg/100 g',
 };
 
 /** A `NAME=what[:unit[@depth]]`, or what is the matter with it. The last = parts them, since a header may hold one. */
@@ -57,12 +60,12 @@ export function readColumn(text: string): ToldColumn | string {
   const [unitText = '', depth] = told.split('@');
   const unit = UNITS[unitText.trim().toLowerCase()];
   if (unit === undefined)
-    return `--column has no unit "${unitText}"; the units are ppm, mg/kg, mg/L, lb/ac, meq, cmol/kg, %, in, cm, g/cm3.`;
+    return `--column has no unit "${unitText}"; the units are ppm, mg/kg, g/kg, mg/100g, mg/L, lb/ac, kg/ha, meq, cmol/kg, mmolc/kg, mmol/kg, %, in, cm, g/cm3.`;
   if (depth === undefined) return { ...use, unit };
   const of_in = Number(depth);
-  return unit === 'lb/ac' && of_in > 0 && of_in <= 48
+  return countsDepth(unit) && of_in > 0 && of_in <= 48
     ? { ...use, unit, of_in }
-    : `--column takes a depth in inches to 48 behind lb/ac, as lb/ac@8, not "${told}".`;
+    : `--column takes a depth in inches to 48 behind lb/ac or kg/ha, as lb/ac@8, not "${told}".`;
 }
 
 const EXTRACTANTS: Readonly<Record<string, SoilSettings['extractant']>> = {

@@ -1,10 +1,11 @@
 import type { Dataset } from '../formats/types.ts';
-import { UNITS_OF } from '../soil/guess.ts';
+import { UNITS_OF, unitInHeading } from '../soil/guess.ts';
+import { readHeader } from '../soil/headers.ts';
 import { roleName } from '../soil/mapping.ts';
 import type { RememberedMapping } from '../soil/mapping-memory.ts';
 import type { ColumnRole, ColumnUnit, ColumnUse } from '../soil/settings.ts';
 import type { ColumnGuess } from '../soil/types.ts';
-import { unitText } from '../soil/units.ts';
+import { countsDepth, unitText } from '../soil/units.ts';
 
 /** What a person says of one column. */
 export interface ToldColumn {
@@ -44,7 +45,7 @@ export function withTold(guesses: readonly ColumnGuess[], told: readonly ToldCol
         is: word.is,
         unit: word.unit ?? unitFor(word.is, guess),
         ...(word.oxide === undefined ? {} : { oxide: word.oxide }),
-        ...(word.of_in === undefined ? {} : { of_in: word.of_in }),
+        ...ofIn(word, guess),
         because: 'as told',
       };
     const taken = guess.is !== 'unused' && told.some((one) => one.is === guess.is);
@@ -54,9 +55,17 @@ export function withTold(guesses: readonly ColumnGuess[], told: readonly ToldCol
   });
 }
 
-/** The guessed unit where it fits the role, else the role's first. */
+/** Depth told for a column, else the one that its heading names. */
+function ofIn({ of_in, is, unit }: ToldColumn, guess: ColumnGuess): { readonly of_in?: number } {
+  const { depth } = readHeader(guess.column);
+  const counts = countsDepth(unit ?? unitFor(is, guess));
+  const found = of_in ?? (counts && depth ? Number((depth.bottom_in - depth.top_in).toFixed(4)) : undefined);
+  return found === undefined ? {} : { of_in: found };
+}
+
+/** The guessed unit where it fits the role, else the one that the heading names, else the role's first. */
 const unitFor = (is: ColumnRole, guess: ColumnGuess): ColumnUnit =>
-  UNITS_OF[is].includes(guess.unit) ? guess.unit : UNITS_OF[is][0];
+  UNITS_OF[is].includes(guess.unit) && guess.unit !== 'none' ? guess.unit : unitInHeading(guess.column, is);
 
 /** What each column is, one sentence each. */
 export function columnGuesses(role: string, dataset: Dataset | null, guesses: readonly ColumnGuess[]): string[] {

@@ -2,7 +2,8 @@ import { fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import { readFiles } from '../formats/read.ts';
 import type { Dataset, NamedBytes } from '../formats/types.ts';
 import { CROPS } from '../rates/crops.ts';
-import { guessColumns, whyNoK } from '../soil/guess.ts';
+import { guessColumns, howToTellK, whyNoK } from '../soil/guess.ts';
+import { readHeader } from '../soil/headers.ts';
 import { extractantTold, lowerHeader } from '../soil/lower-header.ts';
 import { type RememberedMapping, recall } from '../soil/mapping-memory.ts';
 import type { ColumnRole, SoilSettings } from '../soil/settings.ts';
@@ -121,12 +122,9 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
   if (samples && !sampleColumns.some((guess) => guess.is === 'k')) {
     return fail(
       ...problems,
-      stop(
-        'start-columns',
-        whyNoK(samples, sampleColumns),
-        `Say which column holds K. The columns are: ${samples.columns.join(', ')}.`,
-        { file: samples.files[0] ?? samples.name },
-      ),
+      stop('start-columns', whyNoK(samples, sampleColumns), howToTellK(samples, sampleColumns), {
+        file: samples.files[0] ?? samples.name,
+      }),
     );
   }
   guesses.push(...columnGuesses('points', points, pointColumns), ...columnGuesses('samples', samples, sampleColumns));
@@ -134,6 +132,8 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
   const plain = emptyPlan(input.name);
   const whole = samples !== null && standsForAll(samples, points, sampleColumns);
   const composites = samples?.geometry === 'polygon' || whole;
+  const kColumn = sampleColumns.find((guess) => guess.is === 'k')?.column;
+  const heading = kColumn === undefined ? undefined : readHeader(kColumn).depth;
   const named = samples ? extractantTold(samples, sampleColumns) : null;
   const plan: Plan = {
     ...plain,
@@ -148,7 +148,8 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
       pointFiles: take(input.points ?? []),
       sampleFiles: take(input.samples),
       crs: input.crs ?? null,
-      depth_in: input.depth_in ?? plain.soil.depth_in,
+      depth_in:
+        input.depth_in ?? (heading ? Number((heading.bottom_in - heading.top_in).toFixed(2)) : plain.soil.depth_in),
       extractant: input.extractant ?? named?.extractant ?? plain.soil.extractant,
       ...input.soil,
       pointColumns: pointColumns.map(useOf),
@@ -166,7 +167,7 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
   };
   if (samples && !sampleColumns.some((guess) => guess.is === 'depth'))
     guesses.push(
-      `depth: no column tells it, ${plan.soil.depth_in} in. ${input.depth_in === undefined ? 'assumed' : 'as told'}`,
+      `depth: no column tells it, ${plan.soil.depth_in} in. ${input.depth_in !== undefined ? 'as told' : heading ? `as the header "${kColumn}" says` : 'assumed'}`,
     );
   const extractantFrom = input.extractant === undefined ? (named?.because ?? '') : 'as told';
   guesses.push(`extractant of K: ${plan.soil.extractant}${extractantFrom === '' ? '' : ` (${extractantFrom})`}`);

@@ -1,4 +1,5 @@
 import type { Dataset } from '../formats/types.ts';
+import { isMangled, readDepth } from './depth.ts';
 import { doubtsOf } from './doubts.ts';
 import { BARE_BOUND_RANK, type HeaderReading, readHeader } from './headers.ts';
 import { idText, looseId } from './ids.ts';
@@ -6,6 +7,7 @@ import { lowerHeader, withoutLowerHeader } from './lower-header.ts';
 import type { ColumnRole, ColumnUnit } from './settings.ts';
 import { type Spread, spreadOf } from './spread.ts';
 import type { ColumnGuess } from './types.ts';
+import { countsDepth } from './units.ts';
 
 /** A column while it is being guessed. */
 export interface Draft {
@@ -19,6 +21,8 @@ export interface Draft {
   unitTold: boolean;
   because: string;
   doubts: string[];
+  /** What it would be, were it told what its doubt asks for. */
+  held?: ColumnRole;
 }
 
 /** Roles whose cells must be numbers. */
@@ -28,10 +32,15 @@ const NUMBERS: ReadonlySet<ColumnRole> = new Set<ColumnRole>(
 const CATION_UNITS: readonly [ColumnUnit, ...ColumnUnit[]] = [
   'ppm',
   'mg/kg',
+  'g/kg',
+  'mg/100 g',
   'mg/L',
   'lb/ac',
+  'kg/ha',
   'meq/100 g',
   'cmol/kg',
+  'mmolc/kg',
+  'mmol/kg',
   '%',
 ];
 /** Units a role may have, the one assumed first. % of a cation is by mass of dry soil; its share of the CEC is another role. */
@@ -59,6 +68,12 @@ export const UNITS_OF: Readonly<Record<ColumnRole, readonly [ColumnUnit, ...Colu
   date: ['none'],
   density: ['g/cm3'],
 };
+/** The unit that a column's heading names where the role can have it, else the role's first. */
+export function unitInHeading(column: string, is: ColumnRole): ColumnUnit {
+  const { unit } = readHeader(column);
+  return unit !== null && UNITS_OF[is].includes(unit) ? unit : UNITS_OF[is][0];
+}
+
 /** Roles in words. */
 export const ROLE_NAMES: Readonly<Record<ColumnRole, string>> = {
   unused: 'not used',
@@ -107,7 +122,7 @@ export function guessColumns(table: Dataset, joinTo?: Dataset | null): readonly 
       is: header.role,
       unit: 'none',
       unitTold: false,
-      because: header.why === undefined ? named : `${named}: ${header.why}`,
+      because: `${named}${headingWords(header)}`,
       doubts: header.doubt === undefined ? [] : [header.doubt],
     };
   });
@@ -124,27 +139,106 @@ export function guessColumns(table: Dataset, joinTo?: Dataset | null): readonly 
   pickId(dataset, drafts, joinTo ?? null);
   for (const role of Object.keys(UNITS_OF) as ColumnRole[]) onePerRole(role, drafts); // the record has every role as a key
   for (const draft of drafts) setUnit(draft);
+  hold(drafts);
   doubtsOf(dataset, drafts);
+  otherYears(drafts);
+  odd(dataset, drafts);
   return drafts.map(
     (draft): ColumnGuess => ({
       column: draft.column,
       is: draft.is,
       unit: spelled(draft, lower?.units[draft.index] ?? ''),
       ...(draft.header.oxide && draft.header.role === draft.is ? { oxide: true } : {}),
+      ...ofDepth(draft),
       because: draft.because,
+      ...(draft.held === undefined ? {} : { held: draft.held }),
       ...(draft.doubts.length === 0 ? {} : { doubt: draft.doubts.join('; ') }),
     }),
   );
 }
 
+/** What a heading says beside the quantity, and why it is not used. */
+function headingWords({ depth, year, why }: HeaderReading): string {
+  const words = [...(year === undefined ? [] : [`of ${year}`]), ...(depth ? [`of ${depth.told}`] : [])].join(', ');
+  return `${words === '' ? '' : `, ${words}`}${why === undefined ? '' : `: ${why}`}`;
+}
+
+/** Depth that a figure over the ground counts, where the heading names it. */
+function ofDepth({ unit, header: { depth } }: Draft): { readonly of_in?: number } {
+  return countsDepth(unit) && depth ? { of_in: Number((depth.bottom_in - depth.top_in).toFixed(4)) } : {};
+}
+
 /**
- * Why no column of a table is K, in a sentence or two: the K2O column or the K saturation that stands in its stead, or else that no header
- * reads as K.
+ * Takes out of use what a heading leaves open and nobody may assume: kg/ha where nothing tells the depth, STK without a unit, a unit that the
+ * role cannot have, and, where no column is K, a heading that starts like K. Each keeps a doubt that says what must be told.
+ */
+function hold(drafts: readonly Draft[]): void {
+  const depthTold = drafts.some((draft) => draft.is === 'depth' && draft.spread.filled > 0);
+  for (const draft of drafts) {
+    if (draft.unit === 'kg/ha' && !draft.header.depth && !depthTold)
+      keepBack(draft, 'kg/ha counts the ground to a depth, and nothing tells which: left unused until it is told');
+    else if (draft.header.abbreviated && !draft.unitTold && draft.is === 'k')
+      keepBack(draft, 'it reads as soil test K, and nothing tells its unit: left unused until it is told');
+    else if (draft.unit === 'mmol/kg' && (draft.is === 'ca' || draft.is === 'mg'))
+      draft.doubts.push('mmol/kg counts atoms here; if the lab means charge, it is mmolc/kg, half of it');
+  }
+  if (drafts.some((draft) => draft.is === 'k' || draft.held === 'k')) return;
+  for (const draft of drafts) {
+    const { notUnderstood } = draft.header;
+    if (draft.is !== 'unused' || notUnderstood === undefined) continue;
+    draft.held = 'k';
+    draft.doubts = [`it starts like K, but "${notUnderstood}" is not understood: left unused until it is told`];
+  }
+}
+
+function keepBack(draft: Draft, doubt: string): void {
+  draft.held = draft.is;
+  draft.is = 'unused';
+  draft.unit = 'none';
+  draft.doubts = [doubt];
+}
+
+/** Headings of one table that name different years. */
+function otherYears(drafts: readonly Draft[]): void {
+  const year = drafts.find((draft) => draft.is === 'k')?.header.year;
+  if (year === undefined) return;
+  for (const draft of drafts)
+    if (draft.is !== 'unused' && draft.header.year !== undefined && draft.header.year !== year)
+      draft.doubts.push(`its heading names ${draft.header.year}, that of K ${year}`);
+}
+
+/** Cells that say something else than they show: depths that a spreadsheet made dates of, degrees with minutes. */
+function odd(dataset: Dataset, drafts: readonly Draft[]): void {
+  for (const draft of drafts) {
+    const cells = dataset.records.map((record) => record.cells[draft.index] ?? null);
+    if (draft.is === 'depth') {
+      const mangled = cells.filter((cell) => isMangled(cell));
+      const [first] = mangled;
+      const meant = first === undefined ? null : readDepth(first, dataset.decimal, draft.unit === 'cm' ? 'cm' : 'in');
+      if (meant)
+        draft.doubts.push(
+          `${mangled.length === 1 ? '1 cell is a date' : `${mangled.length} cells are dates`} such as "${String(first)}", as a spreadsheet makes of ${meant.told}: taken as depths`,
+        );
+    } else if (draft.is === 'lng' || draft.is === 'lat') {
+      const minutes = cells.filter((cell) => typeof cell === 'string' && MINUTES.test(cell)).length;
+      if (minutes > 0) draft.because += `; degrees and minutes in ${minutes} cells`;
+    }
+  }
+}
+
+const MINUTES = /\d\s*(?:\u00b0|\u00ba|d|deg|\s)\s*\d/i;
+
+/**
+ * Why no column of a table is K, in a sentence or two: the K2O column or the K saturation that stands in its stead, what a column that is held
+ * back still needs, or else that no header reads as K.
  */
 export function whyNoK(dataset: Dataset, guesses: readonly ColumnGuess[]): string {
+  const held = guesses.find((guess) => guess.held === 'k');
+  if (held) return `Column "${held.column}": ${held.doubt ?? ''}.`;
   const oxide = dataset.columns.find((column) => /k2o|potash/.test(column.normalize('NFKC').toLowerCase()));
   const saturation = guesses.find((guess) => guess.is === 'kSat');
-  const empty = guesses.find((guess) => guess.is === 'unused' && readHeader(guess.column).role === 'k');
+  const like = guesses.find((guess) => guess.is === 'unused' && /^k\b|potass|kalium/i.test(guess.column));
+  const empty = guesses.find((guess) => guess.is === 'unused' && readHeader(guess.column).role === 'k') ?? like;
   const reasons = [
     oxide === undefined ? '' : `Column "${oxide}" holds K2O, and K2O is not K: 1 ppm K = 1.2046 ppm K2O.`,
     saturation
@@ -154,6 +248,21 @@ export function whyNoK(dataset: Dataset, guesses: readonly ColumnGuess[]): strin
   ].filter((reason) => reason !== '');
   return reasons.length > 0 ? reasons.join(' ') : 'No column of the soil test reads as K.';
 }
+
+/** How to tell which column holds K, on the command line and in the window, with what a column held back would be. */
+export function howToTellK(dataset: Dataset, guesses: readonly ColumnGuess[]): string {
+  const held = guesses.find((guess) => guess.held === 'k');
+  const oxide = dataset.columns.find((column) => OXIDE_OF_K.test(column.normalize('NFKC').toLowerCase()));
+  const column = held?.column ?? oxide;
+  const header = column === undefined ? null : readHeader(column);
+  const is = header?.oxide || (column !== undefined && column === oxide) ? 'k2o' : 'k';
+  const unit = header?.unit ?? (column !== undefined && /kg ?\/ ?ha/i.test(column) ? 'kg/ha' : 'ppm');
+  const told = `${column ?? 'NAME'}=${is}:${unit}${countsDepth(unit) ? '@8' : ''}`;
+  const what = countsDepth(unit) ? `, here ${unit} of 8 in.` : ', with its own unit';
+  return `Say it with --column "${told}"${what}; in the window, at the heading of the column in the table. The columns are: ${dataset.columns.join(', ')}.`;
+}
+
+const OXIDE_OF_K = /k2o/;
 
 /** Values that stand beside K in a soil test, and never in a list of rates. */
 const BESIDE_K: ReadonlySet<ColumnRole> = new Set<ColumnRole>([
@@ -181,9 +290,10 @@ function lonelyOxide(drafts: readonly Draft[]): void {
 
 /** The unit the way the table spells it, where that is another word for the same. */
 function spelled({ column, unit, unitTold, is }: Draft, under: string): ColumnUnit {
-  const words = `${column} ${under}`.toLowerCase();
+  const words = `${column} ${under}`.normalize('NFKD').toLowerCase();
   if (!unitTold) return unit;
-  if (unit === 'ppm' && UNITS_OF[is].includes('mg/kg') && /mg ?(\/|per)? ?_?kg/.test(words)) return 'mg/kg';
+  if (unit === 'ppm' && UNITS_OF[is].includes('mg/kg') && /mg[^a-z0-9]*(per|k|ca|mg|na)?[^a-z0-9]*kg/.test(words))
+    return 'mg/kg';
   return unit === 'meq/100 g' && UNITS_OF[is].includes('cmol/kg') && words.includes('cmol') ? 'cmol/kg' : unit;
 }
 
@@ -287,7 +397,21 @@ function sharedIds(dataset: Dataset, drafts: readonly Draft[], other: Dataset): 
   return shares;
 }
 
-const UNIT_ORDER: readonly (ColumnUnit | null)[] = ['ppm', 'meq/100 g', '%', 'in', 'cm', 'mg/L', 'lb/ac', null];
+const UNIT_ORDER: readonly (ColumnUnit | null)[] = [
+  'ppm',
+  'g/kg',
+  'mg/100 g',
+  'meq/100 g',
+  'mmolc/kg',
+  'mmol/kg',
+  '%',
+  'in',
+  'cm',
+  'mg/L',
+  'lb/ac',
+  'kg/ha',
+  null,
+];
 
 function onePerRole(role: ColumnRole, drafts: readonly Draft[]): void {
   if (role === 'unused') return;
@@ -297,6 +421,7 @@ function onePerRole(role: ColumnRole, drafts: readonly Draft[]): void {
     (a, b) =>
       Number(b.spread.filled > 0) - Number(a.spread.filled > 0) ||
       Math.floor(a.header.rank) - Math.floor(b.header.rank) ||
+      (b.header.year ?? 0) - (a.header.year ?? 0) ||
       order(a) - order(b) ||
       b.spread.readable - a.spread.readable ||
       a.index - b.index,
@@ -325,8 +450,11 @@ function setUnit(draft: Draft): void {
     return;
   }
   draft.unit = fits[0];
-  if (told !== null && draft.is !== 'unused')
-    draft.doubts.push(
-      `"${told}" is no unit for ${ROLE_NAMES[draft.is]}; ${draft.unit === 'none' ? 'it is passed over' : `${draft.unit} is assumed`}`,
+  if (told === null || draft.is === 'unused') return;
+  if (draft.unit === 'none') draft.doubts.push(`"${told}" is no unit for ${ROLE_NAMES[draft.is]}; it is passed over`);
+  else
+    keepBack(
+      draft,
+      `${told} is no unit that ${ROLE_NAMES[draft.is]} is read in: left unused until it is told (${fits.join(', ')})`,
     );
 }

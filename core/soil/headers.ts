@@ -1,4 +1,5 @@
 import { type ToldUnit, unitOfWords } from '../base/parse-value.ts';
+import { type HeadingDepth, headingParts } from './heading-parts.ts';
 import type { ColumnRole } from './settings.ts';
 
 /** What a header alone says of its column. */
@@ -14,6 +15,14 @@ export interface HeaderReading {
   readonly doubt?: string;
   /** Present where the header says why the column is not used. */
   readonly why?: string;
+  /** Depth that the heading names. */
+  readonly depth?: HeadingDepth;
+  /** Year of the test that the heading names. */
+  readonly year?: number;
+  /** Present on an unused column that starts like K: the words that were not understood. */
+  readonly notUnderstood?: string;
+  /** The name is an abbreviation that only a unit makes plain: `STK`. */
+  readonly abbreviated?: true;
 }
 
 type Entry = readonly [ColumnRole, number, string?];
@@ -26,7 +35,8 @@ const SALT_PH = 'a pH in salt solution reads about half a point lower than in wa
 
 /** Headers with spaces, units and qualifiers taken out. */
 const WORDS: ReadonlyMap<string, Entry> = new Map<string, Entry>([
-  ...names('k', 0, 'k potassium potass pot kalium potasio'),
+  ...names('k', 0, 'k potassium potass pot kalium potasio potassio'),
+  ...names('k', 1, 'stk exk exchk xk kex kexch avk availk kavail m3k km3'),
   ...names('ca', 0, 'ca calcium calc kalzium calcio'),
   ...names('mg', 0, 'mg magnesium magnes magn mag magnesio'),
   ...names('na', 0, 'na sodium sod natrium sodio'),
@@ -105,7 +115,7 @@ const WORDS: ReadonlyMap<string, Entry> = new Map<string, Entry>([
 
 /** Words that only say how or where a value was found. */
 const QUALIFIERS = new Set(
-  'm3 mehlich mehlich3 mehlichiii iii aa nh4oac ammonium acetate exch exchangeable extr ext extractable avail available soil test result results value val wert lab conc concentration'.split(
+  'm3 mehlich mehlich3 mehlichiii iii aa nh4oac ammonium acetate exch exchangeable ex extr ext extractable extracted avail available soil test result results value val wert lab conc concentration austauschbar austauschbares pflanzenverfugbar pflanzenverfugbares'.split(
     ' ',
   ),
 );
@@ -115,6 +125,69 @@ const NOT_A_VALUE = new Set(
     ' ',
   ),
 );
+/** Extractions and instruments that may stand beside a cation, K, Ca, Mg or Na, and change nothing of what the column is. */
+const METHODS =
+  /\b(olsen|bray[ -]?(?:p-?)?[12]?|morgan|modified|kelowna|mehlich[ -]?[12]|m-?1|m-?2|double acid|dtpa|edta|h3a(?:-\d)?|haney|cal|dl|cacl2|bacl2|nh4ac|nh4-ac|naoac|amac|am ac|icp(?:-(?:oes|aes|ms))?|aas|aes|oes|flame|by|dry|basis|dm|ts|boden|soil|im)(?![a-z0-9])/g;
+/** What a soil test of plant-available cations is not. */
+const OTHER_MATTER: readonly (readonly [RegExp, string])[] = [
+  [/\b(plant|tissue|leaf|leaves|petiole|grain|forage|crop|blatt|pflanze)\b/, 'it counts what is in the plant'],
+  [/\b(manure|compost|slurry|gulle|mist|litter)\b/, 'it counts what is in the manure'],
+  [/\b(irrigation|well water|groundwater)\b/, 'it counts what is in the water'],
+  [
+    /\b(water[ -]?soluble|h2o|soluble|solution|paste|wasserloslich)\b/,
+    'it counts what water alone dissolves, not what a soil test extracts',
+  ],
+  [
+    /\b(total|gesamt|hno3|aqua regia|nonexchangeable|non-exchangeable|reserve|fixed|slowly)\b/,
+    'it counts more than a soil test extracts',
+  ],
+];
+const ELEMENTS = 'k|ca|mg|na|k2o|cao|mgo|na2o';
+const MASS_UNITS = 'mg|g|ug|\u03bcg|kg|lbs?|mmolc?|cmolc?|meq';
+/** `mg K/kg`, `lb K2O per acre`: the element inside its unit. */
+const ELEMENT_IN_UNIT = new RegExp(`(?<![a-z0-9])(${MASS_UNITS}) ?(${ELEMENTS}) ?(\\/|per ) ?`);
+/** `(ppm K)`, `(K ppm)`, `mg/kg as K2O`. */
+const ELEMENT_AFTER_UNIT = new RegExp(`([([{][^)\\]}]*?) (?:as |of )?(${ELEMENTS}) ?(?=[)\\]}])`);
+const ELEMENT_BEFORE_UNIT = new RegExp(`([([{]) ?(?:as )?(${ELEMENTS})[ ,]+(?=[^)\\]}]+[)\\]}])`);
+const LAST_ELEMENT = new RegExp(`(ppm|\\/ ?(?:kg|l|acre|ac|a|ha|100 ?g)) (?:as |of )?(${ELEMENTS})$`);
+const AS_ELEMENT = new RegExp(`\\bas (?=(?:${ELEMENTS})\\b)`, 'g');
+const PER_EXPONENT = new RegExp(
+  `\\b(${MASS_UNITS})[ \\u00b7.]*(?:(${ELEMENTS})[ \\u00b7.]*)?(kg|l|ha|dm3|100 ?g)\\s*[-\\u2212]1\\b`,
+  'g',
+);
+
+/** Units spelled one way, and an element that stands in its unit put before the name. */
+function plainUnits(text: string): string {
+  let plain = text
+    .replace(PER_EXPONENT, (_all, unit: string, element: string | undefined, per: string) =>
+      element === undefined ? `${unit}/${per}` : `${unit} ${element}/${per}`,
+    )
+    .replace(/\bmg ?\/ ?1000 ?g\b/g, 'mg/kg')
+    .replace(/% ?(?:of )?(?:the )?(?:cec|tec|bases?|base sat(?:uration)?)\b/g, '% sat')
+    .replace(/(?<=(?:%|\bpct\b|\bpercent\b).*) of (?:the )?(?:cec|tec)\b/, ' sat')
+    .replace(/(?<=\bph\b.*)\b1 ?: ?[125](?:\.5)?\b|\b[12] ?: ?[125](?:\.5)?\b(?=.*\bph\b)/, ' ');
+  const out: string[] = [];
+  const take = (pattern: RegExp, put: (match: RegExpExecArray) => string): void => {
+    const match = pattern.exec(plain);
+    if (!match?.[2] || (pattern !== ELEMENT_IN_UNIT && !isUnitBeside(plain, match))) return;
+    out.push(match[2]);
+    plain = plain.slice(0, match.index) + put(match) + plain.slice(match.index + match[0].length);
+  };
+  take(ELEMENT_IN_UNIT, (match) => `${match[1]}/`);
+  take(ELEMENT_AFTER_UNIT, (match) => match[1] ?? '');
+  take(ELEMENT_BEFORE_UNIT, (match) => match[1] ?? '');
+  take(LAST_ELEMENT, (match) => match[1] ?? '');
+  return `${out.join(' ')} ${plain}`.replace(AS_ELEMENT, '').trim();
+}
+
+/** Whether what is left in the bracket is a unit once the element is out; a bare end is one by its pattern. */
+function isUnitBeside(text: string, match: RegExpExecArray): boolean {
+  const open = match[1] ?? '';
+  if (!/^[([{]/.test(open)) return true;
+  const after = text.slice(match.index + match[0].length).split(/[)\]}]/)[0] ?? '';
+  return unitOfWords(`${open.slice(1)} ${after}`) !== null;
+}
+
 const SATURATED = {
   k: 'kSat',
   ca: 'caSat',
@@ -130,11 +203,33 @@ const ELEMENT_SATURATED =
 const RATIO =
   /\b(k|ca|mg|na|potassium|calcium|magnesium|sodium) ?[:/] ?(k|ca|mg|na|potassium|calcium|magnesium|sodium)\b/;
 
+/** Roles whose headings may name a depth and a year beside the quantity. */
+const MEASURED: ReadonlySet<ColumnRole> = new Set<ColumnRole>([
+  'k',
+  'ca',
+  'mg',
+  'na',
+  'h',
+  'ph',
+  'bufferPh',
+  'cec',
+  'kSat',
+  'caSat',
+  'mgSat',
+  'naSat',
+  'hSat',
+  'organicMatter',
+]);
+const CATIONS: ReadonlySet<ColumnRole> = new Set<ColumnRole>(['k', 'ca', 'mg', 'na']);
+
 /**
  * What a header says: role, unit, and how plainly. `K_ppm`, `K (ppm)`, `Potassium`, `POT1`, `MG PPM`, `Ca_`, `%K`, `K Sat`, `BpH` ...
- * Upper and lower case, spaces, underscores and brackets do not matter; words such as "Mehlich-3" or "exchangeable" are passed over.
+ * Upper and lower case, spaces, underscores and brackets do not matter; words such as "Mehlich-3" or "exchangeable" are passed over, and an
+ * element may stand in its unit (`mg K/kg`). Depth and year beside a quantity are taken out and told: `K lb/ac (8 in.)`, `K ppm 2018`.
  *
- * A unit told twice is one unit; two different ones are a doubt. An oxide is read as one, in doubt, unless in lb/ac. Lime index is no buffer pH: it is unused and says so. So are recommendations, ratings and ratios.
+ * A unit told twice is one unit; two different ones are a doubt. An oxide is read as one, in doubt, unless in lb/ac or kg/ha with no word
+ * that it was found in the soil. Lime index is no buffer pH: it is unused and says so. So are recommendations, ratings, ratios, and what is
+ * in plants, manure or water, or soluble, or total. A heading that starts like K and goes on in words that are not understood is unused.
  */
 export function readHeader(column: string): HeaderReading {
   // Letters stand for themselves whatever mark is over them: "Länge" is looked up as "lange".
@@ -144,12 +239,60 @@ export function readHeader(column: string): HeaderReading {
     .toLowerCase()
     .replace(/[_\s]+/g, ' ')
     .trim();
-  const read = readWords(text);
-  const { clash } = splitUnit(text);
+  const parts = headingParts(text);
+  if (parts.depth === null && parts.year === null) return readText(text);
+  const read = readText(parts.rest);
+  if (!MEASURED.has(read.role)) return read.notUnderstood === undefined ? readText(text) : read;
+  const below = parts.depth !== null && parts.depth.top_in > 0.05;
+  const doubts = [
+    ...(read.doubt === undefined ? [] : [read.doubt]),
+    ...(below ? [`the heading names ${parts.depth?.told ?? ''}, ground below the surface`] : []),
+    ...(parts.depth?.unitInferred ? [`the heading’s depth is taken as ${parts.depth.told}`] : []),
+  ];
+  return {
+    ...read,
+    // The plow layer goes before what lies under it.
+    rank: read.rank + (below ? 2 : 0),
+    ...(parts.depth ? { depth: parts.depth } : {}),
+    ...(parts.year === null ? {} : { year: parts.year }),
+    ...(doubts.length === 0 ? {} : { doubt: doubts.join('; ') }),
+  };
+}
+
+function readText(told: string): HeaderReading {
+  const text = plainUnits(told);
+  let read = readWords(text);
+  let clash = splitUnit(text).clash;
+  if (read.role === 'unused' && read.why === NOTHING) {
+    const bare = text.replace(METHODS, ' ').replace(/\s+/g, ' ').trim();
+    const other = OTHER_MATTER.find(([words]) => words.test(text));
+    const again = readWords(other ? bare.replace(other[0], ' ') : bare);
+    if (CATIONS.has(again.role)) {
+      if (other) return { role: 'unused', unit: null, rank: 9, why: other[1] };
+      read = again;
+      clash = splitUnit(bare).clash;
+    } else if (!other) return unknownWords(told.replace(METHODS, ' ').replace(/\s+/g, ' ').trim(), read);
+  } else if (CATIONS.has(read.role)) {
+    const other = OTHER_MATTER.find(([words]) => words.test(text));
+    if (other) return { role: 'unused', unit: null, rank: 9, why: other[1] };
+  }
+  if (read.role === 'k' && read.unit === null && /\bst ?-?k\b/.test(text)) read = { ...read, abbreviated: true };
   if (clash === undefined || read.role === 'unused') return read;
   const doubt = `the header names two units: ${clash}`;
   return { ...read, doubt: read.doubt === undefined ? doubt : `${read.doubt}; ${doubt}` };
 }
+
+/** A heading of K and words that nobody here knows, such as a unit of its own. */
+function unknownWords(text: string, read: HeaderReading): HeaderReading {
+  const { rest, unit } = splitUnit(text);
+  const bare = wordsOf(rest).filter((word) => !QUALIFIERS.has(word));
+  const others = bare.filter((word) => WORDS.get(word)?.[0] !== 'k');
+  if (bare[0] === undefined || WORDS.get(bare[0])?.[0] !== 'k' || others.length === 0) return read;
+  const left = text.replace(/^[^a-z]*[a-z]+[^a-z0-9]*/, '').trim();
+  return { ...read, unit, why: `it starts like K, but "${left}" is not understood`, notUnderstood: left };
+}
+
+const NOTHING = 'its header names nothing that is needed';
 
 function readWords(text: string): HeaderReading {
   const unused = (why: string, doubt?: string): HeaderReading =>
@@ -166,7 +309,7 @@ function readWords(text: string): HeaderReading {
   const plain = text
     .replace(/mehlich[ -]?(3|iii)\b/g, 'm3')
     .replace(/\bm-3\b/g, 'm3')
-    .replace(/cmol ?\((\+|c)\)/g, 'cmolc');
+    .replace(/(c|m)mol ?\((\+|c)\)/g, '$1molc');
   if (RATIO.test(plain)) return unused('it reads as a ratio');
   const oxide = OXIDE.exec(plain);
   if (oxide) return readOxide(plain, oxide[0], unused);
@@ -195,7 +338,7 @@ function readWords(text: string): HeaderReading {
   )
     return { role: 'bufferPh', unit: null, rank: 1 };
   const hit = lookUp(named.join('')) ?? sameRole(named) ?? whole;
-  return hit ? found(hit, unit) : unused('its header names nothing that is needed');
+  return hit ? found(hit, unit) : unused(NOTHING);
 }
 
 const OXIDE = /(?<![a-z0-9])(k2o|cao|mgo|na2o)(?![a-z0-9])|(?<![a-z0-9])(k2o|cao|mgo|na2o)(?=ppm|mgkg|mgl)/;
@@ -207,11 +350,14 @@ function readOxide(text: string, oxide: string, unused: (why: string, doubt?: st
   const read = readWords(text.replace(oxide, `${ELEMENT_OF[oxide] ?? ''} `));
   if (read.role !== 'k' && read.role !== 'ca' && read.role !== 'mg' && read.role !== 'na')
     return unused(read.why ?? `it reads as ${name}`);
-  if (read.unit === 'lb/ac')
-    return unused(
-      `${name} in lb/ac reads like advice`,
-      `${name} in lb/ac reads like advice, and ${name} is not ${name.slice(0, -1).replace('2', '')}: left unused; if it is a test value, say that the column is the oxide`,
-    );
+  if ((read.unit === 'lb/ac' || read.unit === 'kg/ha') && !FOUND_IN_SOIL.test(text))
+    return {
+      ...unused(
+        `${name} in ${read.unit} reads like advice`,
+        `${name} in ${read.unit} reads like advice, and ${name} is not ${name.slice(0, -1).replace('2', '')}: left unused; if it is a test value, say that the column is the oxide`,
+      ),
+      unit: read.unit,
+    };
   return {
     ...read,
     oxide: true,
@@ -219,6 +365,10 @@ function readOxide(text: string, oxide: string, unused: (why: string, doubt?: st
     doubt: `${name} is read, and turned to the element`,
   };
 }
+
+/** Words that say the figure was found, not advised. */
+const FOUND_IN_SOIL =
+  /\b(avail(able)?|exch(angeable)?|extr(actable)?|soil test|stk|m3|mehlich|olsen|bray|morgan|cal|dl)\b/;
 
 const SAT_WORD = /^(sat|saturation|bs|basesat|basesaturation)$/;
 const BUFFER_WORD = /^(buf|buff|buffer|puffer|smp|sikora|woodruff|adams|evans|ae|moore)$/;
@@ -274,7 +424,7 @@ function splitUnit(text: string): { readonly rest: string; readonly unit: ToldUn
   let unit: ToldUnit | null = null;
   const units = new Set<ToldUnit>();
   const open = text.replace(/[([{]([^)\]}]*)[)\]}]/g, (_all, inner: string) => {
-    const told = unitOfWords(inner);
+    const told = unitOfWords(inner.replace(/[,;]\s*$/, ''));
     if (told === null) return ` ${inner} `;
     unit ??= told;
     units.add(told);

@@ -1,5 +1,6 @@
 import { parseValue, unitOfWords } from '../base/parse-value.ts';
 import type { Dataset } from '../formats/types.ts';
+import { isNotDetected } from './limits.ts';
 import type { SoilSettings } from './settings.ts';
 import type { ColumnGuess } from './types.ts';
 
@@ -17,12 +18,13 @@ export interface LowerHeader {
 const MOST_LINES = 2;
 
 const METHOD =
-  /\b(m-?3|mehlich[ -]?(?:3|iii|1)|nh4oac|ammonium acetate|aa|olsen|bray ?(?:p-?)?[12]?|morgan|smp|sikora|adams[ -]evans|woodruff|loi|1:1|1:2|h2o|water|cacl2|kcl|summation|calculated|calc|dtpa|icp|method)(?![a-z0-9])/gi;
+  /\b(m-?[123]|mehlich[ -]?(?:3|iii|[12])|nh4oac|ammonium acetate|am ac|aa|aas|olsen|bray ?-?(?:p-?)?[12]?|morgan|modified morgan|kelowna|smp|sikora|adams[ -]evans|woodruff|moore|loi|loss on ignition|walkley[ -]black|dumas|[12]:[125]|h2o|water|cacl2|bacl2|kcl|cal|dl|edta|dtpa|hot water|saturated paste|paste|summation|sum of cations|calculated|calc\.?|estimated|icp(?:-(?:oes|aes|ms))?|oes|aes|flame|colorimetric|electrode|meter|extract(?:ion|able)?|ext\.?|method|buffer|combustion)(?![a-z0-9])/gi;
 const NEUTRAL = /^(units?|unit of measure|s\.?u\.?|none|text|number|no\.?|id|-+)?$/i;
 
 /**
  * Lines of units and methods among the first records of a table, such as `M3 ppm` under `K` or `1:1` under `pH`; null where there are
- * none. Such a line holds no number, and at least half of its cells after the first, and two of them, are such words.
+ * none. Such a line holds no number, and at least half of its cells after the first, and two of them, are such words; where its first cell is
+ * blank, so that no sample is named, two cells of words are enough, none of them a word for "not detected".
  */
 export function lowerHeader(dataset: Dataset): LowerHeader | null {
   const records = new Set<number>();
@@ -62,7 +64,16 @@ function isLowerLine(cells: Dataset['records'][number]['cells'], dataset: Datase
     const { unit, method, rest: more } = partsOf(cell);
     return more === '' && (unit !== '' || method !== '');
   });
-  return words.length >= 2 && words.length >= rest.length / 2;
+  if (words.length >= 2 && words.length >= rest.length / 2) return true;
+  const first = cells[0] ?? '';
+  const isWords = (cell: (typeof cells)[number]): boolean =>
+    typeof cell === 'string' && /\p{L}{2}/u.test(cell) && !isNotDetected(cell);
+  return (
+    (first === '' || NEUTRAL.test(String(first))) &&
+    dataset.geometry === 'none' &&
+    rest.length >= 2 &&
+    rest.every(isWords)
+  );
 }
 
 /** A cell as a unit and a method; `rest` holds what is neither. */
@@ -106,7 +117,11 @@ export function extractantTold(dataset: Dataset, columns: readonly ColumnGuess[]
 }
 
 function extractantOf(text: string): SoilSettings['extractant'] | null {
-  if (/\b(m-?3|mehlich[ -]?(3|iii))(?![a-z0-9])|\bm3_/i.test(text)) return 'Mehlich-3';
-  if (/\bnh4oac\b|ammonium acetate/i.test(text)) return 'ammonium acetate';
-  return /\b(olsen|bray|morgan|mehlich[ -]?1|m1)\b/i.test(text) ? 'other' : null;
+  if (/\b(m-?3|mehlich[ _-]?(3|iii))(?![a-z0-9])|\bm3_/i.test(text)) return 'Mehlich-3';
+  if (/(?<![a-z0-9])(nh4oac|ammonium[ _]acetate|aa|am\.? ?ac)(?![a-z0-9])/i.test(text)) return 'ammonium acetate';
+  return /(?<![a-z0-9])(olsen|bray|morgan|kelowna|mehlich[ _-]?[12]|m-?[12]|cal|dl|edta|cacl2|bacl2|h3a)(?![a-z0-9])/i.test(
+    text,
+  )
+    ? 'other'
+    : null;
 }

@@ -30,10 +30,15 @@ export type ColumnRole = (typeof COLUMN_ROLES)[number];
 export const COLUMN_UNITS = [
   'ppm',
   'mg/kg',
+  'g/kg',
+  'mg/100 g',
   'mg/L',
   'lb/ac',
+  'kg/ha',
   'meq/100 g',
   'cmol/kg',
+  'mmolc/kg',
+  'mmol/kg',
   '%',
   'in',
   'cm',
@@ -52,7 +57,7 @@ export const columnUseSchema = z.object({
   unit: z.enum(COLUMN_UNITS),
   /** The figure counts the oxide (K2O, CaO, MgO) instead of the element. Absent: the element. */
   oxide: z.boolean().optional(),
-  /** Depth that a figure in lb/ac counts, where it is another than the depth sampled. */
+  /** Depth that a figure in lb/ac or kg/ha counts, where it is another than the depth sampled. */
   of_in: z.number().positive().max(48).optional(),
 });
 export type ColumnUse = z.infer<typeof columnUseSchema>;
@@ -63,6 +68,8 @@ export const soilSettingsSchema = z.object({
   pointFiles: z.array(z.string()).default([]),
   /** Paths of the inputs with the lab values: a table, points or zone polygons. */
   sampleFiles: z.array(z.string()).default([]),
+  /** Sheet of a workbook, or table of a zip, that holds the lab values; null takes the one with the most rows, of equal ones the latest year's. */
+  sampleTable: z.string().nullable().default(null),
   /** CRS told by the user where a file names none. */
   crs: z.string().nullable().default(null),
   pointColumns: z.array(columnUseSchema).default([]),

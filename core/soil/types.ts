@@ -1,6 +1,6 @@
 import type { Problem } from '../base/problem.ts';
 import type { LngLat, MultiPolygon } from '../geo/types.ts';
-import type { ColumnUse, SoilSettings } from './settings.ts';
+import type { ColumnRole, ColumnUse, SoilSettings } from './settings.ts';
 
 /** A guess about one column, with what made it doubtful. */
 export interface ColumnGuess extends ColumnUse {
@@ -8,6 +8,8 @@ export interface ColumnGuess extends ColumnUse {
   readonly because: string;
   /** Present where a person should confirm. */
   readonly doubt?: string;
+  /** What an unused column would be once a person tells what its doubt asks for. */
+  readonly held?: ColumnRole;
 }
 
 export interface Saturation {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { parseValue, unitOfWords } from '../../core/base/parse-value.ts';
-import { readDepth, sliceOf } from '../../core/soil/depth.ts';
+import { isMangled, readDepth, sliceOf } from '../../core/soil/depth.ts';
 import { soilSettingsSchema } from '../../core/soil/settings.ts';
 import { type Amount, cationPpm, OXIDE_PER_ELEMENT } from '../../core/soil/units.ts';
 import { readYear } from '../../core/soil/year.ts';
@@ -36,6 +36,30 @@ describe('ppm of an element', () => {
     expect(cationPpm(320, 'k', amount({ unit: 'lb/ac', depth_in: 8 }), SETTINGS)).toBeCloseTo(120, 12);
   });
 
+  test('g/kg, mg/100 g and mmolc/kg by their definition; mmol/kg by atomic weight (IUPAC 2021: K 39.0983, Ca 40.078, Mg 24.305)', () => {
+    const ppm = (value: number, cation: 'k' | 'ca' | 'mg' | 'na', told: Partial<Amount>) =>
+      cationPpm(value, cation, amount(told), SETTINGS);
+    expect(ppm(3.6, 'ca', { unit: 'g/kg' })).toBe(3600);
+    expect(ppm(18.2, 'k', { unit: 'mg/100 g' })).toBeCloseTo(182, 12);
+    expect(ppm(21.9, 'k', { unit: 'mg/100 g', oxide: true })).toBeCloseTo(219 / 1.2046, 1);
+    expect(ppm(4.65, 'k', { unit: 'mmolc/kg' })).toBeCloseTo(ppm(0.465, 'k', { unit: 'meq/100 g' }), 12);
+    expect(ppm(4.65, 'k', { unit: 'mmol/kg' })).toBeCloseTo(181.807, 3);
+    expect(ppm(10, 'ca', { unit: 'mmol/kg' })).toBeCloseTo(400.78, 10);
+    // Two charges an atom: the same figure as charge is half the mass.
+    expect(ppm(10, 'mg', { unit: 'mmol/kg' }) / ppm(10, 'mg', { unit: 'mmolc/kg' })).toBeCloseTo(2, 3);
+    // One mole of K2O is 94.196 g and holds 78.197 g of K.
+    expect(ppm(1, 'k', { unit: 'mmol/kg', oxide: true })).toBeCloseTo(78.1966, 4);
+    expect(ppm(1, 'mg', { unit: 'mmol/kg', oxide: true })).toBeCloseTo(24.305, 10);
+  });
+
+  test('kg/ha over a depth: 1.12085 of them are one lb/ac, 269 kg/ha of 6 in. being 120 ppm by "x2 per 6 in."', () => {
+    expect(cationPpm(240 * 1.120851, 'k', amount({ unit: 'kg/ha' }), SETTINGS)).toBeCloseTo(120, 4);
+    expect(cationPpm(320 * 1.120851, 'k', amount({ unit: 'kg/ha', depth_in: 8 }), SETTINGS)).toBeCloseTo(120, 4);
+    // 1 ha x 15.24 cm at 1.3 g/cm3 weighs 1,981,200 kg.
+    const byDensity = soilSettingsSchema.parse({ convention: 'bulk density', bulkDensity_gPerCm3: 1.3 });
+    expect(cationPpm(198.12, 'k', amount({ unit: 'kg/ha' }), byDensity)).toBeCloseTo(100, 6);
+  });
+
   test('law: an equivalent of an oxide is one of its element, and cmol/kg is meq/100 g', () => {
     fc.assert(
       fc.property(
@@ -55,7 +79,45 @@ describe('ppm of an element', () => {
   });
 });
 
+describe('degrees, minutes and seconds', () => {
+  // 41 + 15/60 + 30/3600.
+  test.each([
+    ['41\u00b015\'30"N', 41.2583333],
+    ['94\u00b013\'33.485"W', -94.2259681],
+    ["N41\u00b015.5'", 41.2583333],
+    ['41 15 30 N', 41.2583333],
+    ['42\u00b042\u203211.0\u2033 N', 42.7030556],
+    ['-94\u00b013\'33"', -94.2258333],
+    ['41.25833 S', -41.25833],
+  ])('%s', (text, degrees) => {
+    const read = parseValue(text, '.');
+    expect(read).toMatchObject({ kind: 'number', unit: 'deg' });
+    expect(read.kind === 'number' ? read.value : Number.NaN).toBeCloseTo(degrees, 6);
+  });
+  test.each(['94\u00b061\'0"W', '12 N', '182 W', "41.5\u00b015'N", "-41\u00b015'S", 'N', 'E 41 15 30 W', '41 15 30'])(
+    '%s is no place',
+    (text) => expect(parseValue(text, '.').kind).toBe('text'),
+  );
+});
+
 describe('depth', () => {
+  test.each([
+    ['6-Dec', '6-12 in'],
+    ['12-Jun', '6-12 in'],
+    ['Jun-12', '6-12 in'],
+    ['24-Dec', '12-24 in'],
+    ['2025-06-12', '6-12 in'],
+    ['6/12/2025', '6-12 in'],
+  ])('%s, which a spreadsheet made of a range, is that range', (cell, told) => {
+    expect(isMangled(cell)).toBe(true);
+    expect(readDepth(cell, '.', 'in')?.told).toBe(told);
+  });
+  test('a range, a word and a day of the same number are no such date', () => {
+    expect([isMangled('6-12'), isMangled('0-6 in'), isMangled('deep'), isMangled('6-Jun'), isMangled(6)]).toEqual(
+      Array(5).fill(false),
+    );
+  });
+
   test.each([
     ['6', 0, 6, '0-6 in'],
     ['0-6', 0, 6, '0-6 in'],
