@@ -145,6 +145,22 @@ describe('what is not as it should be', () => {
     expect(check.stdout).toContain('16 = ');
   });
 
+  it('check stops where build must: too few samples are kept', async () => {
+    const folder = await tempFolder();
+    const samples = join(folder, 'lab.csv');
+    await writeFile(samples, (await readFile(files.samples, 'utf8')).split('\n').slice(0, 3).join('\n'));
+    const second = join(folder, 'second');
+    await pearlash('start-plan', '--boundary', files.boundary, '--samples', samples, ...START, '--out', second);
+    const [check, build] = await Promise.all([
+      pearlash('check', second),
+      pearlash('build', second, '--out', join(folder, 'out')),
+    ]);
+    expect([check.code, build.code]).toEqual([1, 1]);
+    const said = '2 samples are too few for a surface; it takes 3.';
+    expect(check.stderr).toContain(said);
+    expect(build.stderr).toContain(said);
+  });
+
   it('check prints the tests of each year and depth, what differs and which ids look alike; rows alike once', async () => {
     const folder = await tempFolder();
     const boundary = join(folder, 'field.geojson');
