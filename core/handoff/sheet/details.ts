@@ -273,22 +273,31 @@ function proof({ input, say }: Page): string {
   return block('Proof', `${head}${proofTable(lines)}<p>${e(sentences.join(' '))}</p>`);
 }
 
-/** A row a file and a column a figure: what the plan has, and what the file has where that differs. */
+/** Figures that have a column of their own; what else was compared is named. */
+const IN_COLUMNS = ['records', 'acres', 'pounds'] as const;
+
+/** What does not hold, line by line, then a row a file of what does. */
 function proofTable(all: readonly ProofLine[]): string {
-  const lines = all.filter(({ what, holds }) => what !== 'bytes' || !holds);
-  const whats = [...new Set(lines.map(({ what }) => what))];
-  const files = [...new Set(lines.map(({ file }) => file))];
-  if (files.length === 0) return '';
-  const found = new Map(lines.map((line) => [`${line.file}\n${line.what}`, line]));
-  const rows = files.map((file) => [
-    file,
-    ...whats.map((what) => {
-      const line = found.get(`${file}\n${what}`);
-      if (!line) return '–';
-      return line.holds ? line.found : `NOT the same: plan ${line.planned}, file ${line.found}`;
-    }),
-  ]);
-  return tableOf(['File, read back', ...whats], rows);
+  const missed = all.filter(({ holds }) => !holds);
+  const held = all.filter(({ what, holds }) => what !== 'bytes' && holds);
+  const rows = [...new Set(held.map(({ file }) => file))].map((file) => {
+    const own = held.filter((line) => line.file === file);
+    const figures = IN_COLUMNS.map((name) =>
+      own.flatMap(({ what, found }) => (what === name || what.startsWith(`${name} of `) ? [found] : [])).join(' + '),
+    );
+    const rest = own.filter(({ what }) => !IN_COLUMNS.some((name) => what === name || what.startsWith(`${name} of `)));
+    return [file, [...new Set(rest.map(({ what }) => what))].join('; '), ...figures.map((text) => text || '–')];
+  });
+  return [
+    missed.length === 0
+      ? ''
+      : dashes(
+          missed.map(
+            ({ file, what, planned, found }) => `${file}, ${what}: NOT the same: plan ${planned}, file ${found}.`,
+          ),
+        ),
+    rows.length === 0 ? '' : tableOf(['File, read back', 'The same as planned', 'Records', 'Acres', 'Pounds'], rows, 2),
+  ].join('');
 }
 
 /** The standing sentences of the plan without the one about saturation, which stands by itself. */

@@ -13,8 +13,7 @@ import { PAPERS } from './paper.ts';
 import { styleOf } from './style.ts';
 import type { SheetInput } from './types.ts';
 
-/** Name of the page beside the files, and of the same as PDF. */
-export const SHEET_FILE = 'sheet.html';
+/** Name of the printed page beside the files. Not in the manifest: a PDF holds the moment it was printed at, and the files shall be the same bytes each time. */
 export const SHEET_PDF = 'sheet.pdf';
 
 /**
