@@ -76,10 +76,12 @@ function takeDrops(): void {
   });
   window.addEventListener('drop', (event) => {
     if (!carriesFiles(event)) return;
+    // A part of the window that takes files of its own has said so already.
+    const taken = event.defaultPrevented;
     event.preventDefault();
     depth = 0;
     mark();
-    if (event.dataTransfer) void takeDrop(event.dataTransfer);
+    if (event.dataTransfer && !taken) void takeDrop(event.dataTransfer);
   });
 }
 

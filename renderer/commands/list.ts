@@ -13,6 +13,7 @@ import { chooseFiles } from './files.ts';
 import { focusPanel } from './focus.ts';
 import { cancelRun, runNow } from './follow.ts';
 import { mapLayers } from './layers.ts';
+import { choosePrescription } from './open-prescription.ts';
 import { closePlan, saveCopy, savePlan, trySample, unsaved } from './plans.ts';
 import { nextProblem } from './problems.ts';
 import { chooseRasters } from './rasters.ts';
@@ -51,6 +52,13 @@ const plan: readonly Command[] = [
     run: () => chooseFiles(),
   },
   { id: 'open-plan', group: 'Plan', label: () => 'Open a plan', why: always, run: () => openPanel('plans') },
+  {
+    id: 'open-prescription',
+    group: 'Plan',
+    label: () => 'Look at a prescription',
+    why: always,
+    run: choosePrescription,
+  },
   { id: 'try-sample', group: 'Plan', label: () => 'Try the sample field', why: always, run: trySample },
   {
     id: 'save',
@@ -155,11 +163,15 @@ const layerLabel = (layer: MapLayer): string =>
     ? 'Show the rate'
     : layer === 'written'
       ? 'Show the rate as written to the files'
-      : layer === 'samples'
-        ? 'Show boundary and samples'
-        : layer === 'balance'
-          ? 'Show the balance classes'
-          : `Show ${isMade(layer) ? LAYER_NAMES[layer].name : 'a layer of your own'}`;
+      : layer === 'opened'
+        ? 'Show the rate as opened'
+        : layer === 'openedLess'
+          ? 'Show the opened rate less the planned'
+          : layer === 'samples'
+            ? 'Show boundary and samples'
+            : layer === 'balance'
+              ? 'Show the balance classes'
+              : `Show ${isMade(layer) ? LAYER_NAMES[layer].name : 'a layer of your own'}`;
 
 const map: readonly Command[] = [
   { id: 'add-raster', group: 'Map', label: () => 'Add a raster', why: needsPlan, run: chooseRasters },
@@ -167,7 +179,7 @@ const map: readonly Command[] = [
   { id: 'cut-zone', group: 'Map', label: () => 'Cut a zone', why: whyNoZoneTool, run: cutZone, finderOnly: true },
   { id: 'paint-zone', group: 'Map', label: () => 'Paint a zone', why: whyNoZoneTool, run: paintZone, finderOnly: true },
   { id: 'fit', group: 'Map', label: () => 'Fit the field', keys: ['F'], why: needsPlan, run: () => flyTo(null) },
-  ...(['samples', ...Object.keys(LAYER_NAMES), 'balance', 'rate', 'written'] as MapLayer[]).map(
+  ...(['samples', ...Object.keys(LAYER_NAMES), 'balance', 'rate', 'written', 'opened', 'openedLess'] as MapLayer[]).map(
     (layer): Command => ({
       id: `layer-${layer}`,
       group: 'Map',

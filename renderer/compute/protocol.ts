@@ -1,5 +1,8 @@
 import type { Problem, Result, Stage } from '../../core/base/problem.ts';
 import type { CrsInfo, Dataset, NamedBytes } from '../../core/formats/types.ts';
+import type { MultiPolygon } from '../../core/geo/types.ts';
+import type { Against, BackComparison } from '../../core/handoff/back/compare.ts';
+import type { Looked, Told } from '../../core/handoff/back/types.ts';
 import type { OutFile, Proof } from '../../core/handoff/types.ts';
 import type { Correlation } from '../../core/layers/correlation.ts';
 import type { Histogram, LayerStats } from '../../core/layers/statistics.ts';
@@ -9,7 +12,7 @@ import type { RememberedMapping } from '../../core/soil/mapping-memory.ts';
 import type { ColumnGuess } from '../../core/soil/types.ts';
 import type { MeasuredId, SurfacesSettings } from '../../core/surfaces/settings.ts';
 import type { AnyLayerId, LayerId } from '../../core/surfaces/types.ts';
-import type { PaintedLayer } from '../map/painted.ts';
+import type { PaintedLayer, PaintedValues } from '../map/painted.ts';
 import type { MapShapes } from '../map/shapes.ts';
 import type { Spread } from '../store/layer-spread.ts';
 import type { NamedArea } from './areas.ts';
@@ -28,6 +31,10 @@ export interface Calls {
   };
   /** The plan's inputs beyond those that the worker holds, and the plan. */
   run: { request: { plan: Plan; fresh: readonly InputFile[] }; response: RunReply };
+  /** A prescription out of some files. The worker keeps it for the comparison. */
+  openPrescription: { request: { files: readonly NamedBytes[]; told: Told }; response: Looked };
+  /** The opened prescription less the last run's; null where one of them is not there. */
+  compareOpened: { request: { against: Against | null }; response: OpenedAgainst | null };
   prove: { request: { files: readonly InputFile[] }; response: Proof };
   /** The last run's files with the page and the proof, to be written again; null where its handoff is not the one of `key`. */
   finish: {
@@ -92,6 +99,13 @@ export interface Started {
 export interface OpenedFile {
   readonly plan: Plan;
   readonly inputs: readonly InputFile[];
+}
+/** An opened prescription against the plan's, and the difference as a picture. */
+export interface OpenedAgainst {
+  readonly comparison: Omit<BackComparison, 'difference_lbPerAc' | 'points'>;
+  /** Spreadable ground that no record of the file has; empty where the file's outline is not known. */
+  readonly planOnly: MultiPolygon;
+  readonly picture: PaintedValues;
 }
 /** A raster that can be brought in, as an input of the plan. */
 export interface RasterFile {

@@ -3,8 +3,12 @@ import { ok, stop } from '../../core/base/problem.ts';
 import { readRaster } from '../../core/formats/geotiff-read.ts';
 import { readFiles } from '../../core/formats/read.ts';
 import { bounds } from '../../core/geo/bounds.ts';
+import { difference } from '../../core/geo/clip.ts';
 import { makeFieldGrid } from '../../core/geo/lattice.ts';
 import type { FieldGrid, MultiPolygon } from '../../core/geo/types.ts';
+import { compareWithPlan } from '../../core/handoff/back/compare.ts';
+import { lookAtPrescription } from '../../core/handoff/back/read.ts';
+import type { OpenedPrescription } from '../../core/handoff/back/types.ts';
 import { proveFiles } from '../../core/handoff/prove.ts';
 import { correlate } from '../../core/layers/correlation.ts';
 import { layerValues } from '../../core/layers/layer.ts';
@@ -21,7 +25,7 @@ import { guessColumns } from '../../core/soil/guess.ts';
 import { previewSurface } from '../../core/surfaces/preview.ts';
 import type { MeasuredId, SurfacesSettings } from '../../core/surfaces/settings.ts';
 import { LAYER_IDS, type LayerId, type SurfacesOut } from '../../core/surfaces/types.ts';
-import { type PaintedLayer, paintDraft, paintLayer } from '../map/painted.ts';
+import { type PaintedLayer, paintDifference, paintDraft, paintLayer } from '../map/painted.ts';
 import { mapShapes } from '../map/shapes.ts';
 import { layerSpread, type Spread } from '../store/layer-spread.ts';
 import { readAreas } from './areas.ts';
@@ -54,6 +58,8 @@ const letIn = (): Promise<void> =>
 let latest: PlanOut | null = null;
 /** The plan it was made of. */
 let latestPlan: Plan | null = null;
+/** The prescription that a person opened last. */
+let opened: OpenedPrescription | null = null;
 
 const SHORTEST_REPORT_MS = 60;
 
@@ -161,6 +167,25 @@ const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => Respon
     const made = await run(id, request);
     if (made.done) setTimeout(() => warmDraft(request.plan.surfaces), WARM_AFTER_MS);
     return made;
+  },
+  openPrescription: ({ files, told }) => {
+    const looked = lookAtPrescription(files, told);
+    opened = looked.read.ok ? looked.read.value : null;
+    return looked;
+  },
+  compareOpened: ({ against }) => {
+    const { field, surfaces, handoff } = latest ?? {};
+    if (!opened || !latestPlan || !field || !surfaces || !handoff) return null;
+    const side = {
+      prescriptions: handoff.prescriptions,
+      ground: field.spreadable,
+      lattice: surfaces.grid.lattice,
+      step_lbPerAc: latestPlan.rates.machine.step_lbPerAc,
+    };
+    const there = against !== null && side.prescriptions.some(({ pass }) => pass === against.pass);
+    const { difference_lbPerAc: _, points, ...comparison } = compareWithPlan(opened, side, there ? against : undefined);
+    const planOnly = opened.outline ? difference(field.spreadable, opened.outline) : [];
+    return { comparison, planOnly, picture: paintDifference(points) };
   },
   prove: ({ files }) => proveFiles(files),
   finish: ({ key, ...rest }) =>

@@ -22,6 +22,7 @@ import {
   legendUnit,
   outsideText,
   STALE_TEXT,
+  UNRATED_TEXT,
   WITHHELD_TEXT,
   zonesText,
 } from './captions.ts';
@@ -32,7 +33,8 @@ import { type LabelText, placeLabels } from './labels.ts';
 import { MapTable } from './MapTable.tsx';
 import { sampleAt } from './marks-on-ground.ts';
 import { Overlay, type OverlayProps, Scale } from './Overlay.tsx';
-import { type FieldMapProps, isRate } from './props.ts';
+import type { OpenedOnMap } from './opened.ts';
+import { type FieldMapProps, isOpened, isRate } from './props.ts';
 import { readingAt } from './reading.ts';
 import { SketchStrip } from './SketchStrip.tsx';
 import { insideOf } from './shapes.ts';
@@ -149,13 +151,19 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
 
   const inside = useMemo(() => (ground ? insideOf(ground.whole) : () => false), [ground]);
   const choices = props.layers
-    .filter((id) => layerThatIs(id, out) === id)
+    .filter((id) => layerThatIs(id, out, props.opened) === id)
     .map((id) => ({ layer: id, title: layerTitle(id, out, productName, units) }));
   const title = layerTitle(layer, out, productName, units);
   const labels =
-    camera && showZones && out.zones
-      ? placeLabels(out.zones.zones, (p) => project(camera, p), belowLetters(scene, props))
-      : [];
+    camera && layer === 'opened' && props.opened
+      ? placeLabels(
+          openedLabels(props.opened, units),
+          (p) => project(camera, p),
+          () => null,
+        )
+      : camera && showZones && out.zones
+        ? placeLabels(out.zones.zones, (p) => project(camera, p), belowLetters(scene, props))
+        : [];
   // How much of the field's box reaches under the corners where captions, legend and scale stand.
   const [left, top] = ground && camera ? project(camera, [ground.box.west, ground.box.north]) : [0, 0];
   const [right, bottom] = ground && camera ? project(camera, [ground.box.east, ground.box.south]) : [0, 0];
@@ -239,7 +247,7 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
           unit={legendUnit(layer, out, productName, units)}
           notes={notes}
           units={units}
-          limitMeasure={isRate(layer) || layer === 'k2oNeed_lbPerAc' ? 'rate' : 'plain'}
+          limitMeasure={isRate(layer) || isOpened(layer) || layer === 'k2oNeed_lbPerAc' ? 'rate' : 'plain'}
           swatch_px={width < 420 ? 25 : 30}
           plated={under.legend}
         />
@@ -269,11 +277,23 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
   );
 }
 
+/** The rates of a file, written on its pieces. */
+const openedLabels = ({ labels }: OpenedOnMap, units: FieldMapProps['units']) =>
+  labels.map(({ key, rate_lbPerAc, acres, spot }) => ({
+    key,
+    letter: figure(rate_lbPerAc, 'rate', units),
+    acres,
+    spot,
+    otherSpots: [],
+  }));
+
 function captionLines(
   { layer }: Scene,
-  { out, fresh, units, showZones, showSamples, samplesByClass, preview }: FieldMapProps,
+  { out, fresh, units, showZones, showSamples, samplesByClass, preview, opened }: FieldMapProps,
 ): string[] {
   if (preview) return [preview.says];
+  // A file does not grow old with the plan.
+  if (layer === 'opened' && opened) return [`${layerMethod(layer, out, units)}: ${opened.name}`];
   if (!fresh) return [STALE_TEXT];
   const zones = showZones && !isRate(layer) && out.zones ? zonesText(out.zones.zones.map((zone) => zone.letter)) : '';
   const classes = showSamples && samplesByClass && out.soil ? 'samples marked by balance class' : '';
@@ -295,7 +315,9 @@ function belowLetters({ layer }: Scene, { out, units }: FieldMapProps): (zoneKey
   };
 }
 
-function notesOf({ layer, doubt, rated }: Scene, { out, far_m, units }: FieldMapProps): LegendNote[] {
+function notesOf({ layer, doubt, rated }: Scene, { out, far_m, units, opened }: FieldMapProps): LegendNote[] {
+  if (isOpened(layer))
+    return opened && opened.unrated.features.length > 0 ? [{ mark: 'withheld', text: UNRATED_TEXT }] : [];
   if (isRate(layer)) return rated.withheld.features.length > 0 ? [{ mark: 'withheld', text: WITHHELD_TEXT }] : [];
   const { surfaces } = out;
   if (!surfaces) return [];
@@ -319,11 +341,11 @@ function marksOf({ layer }: Scene, { limits }: FieldMapProps): number[] {
 }
 
 /** The same for every layer of one result, so that the field does not jump when the layer changes. */
-function marginsOf({ rated }: Scene, { out, shapes }: FieldMapProps, narrow: boolean): Margins {
+function marginsOf({ rated }: Scene, { out, shapes, opened }: FieldMapProps, narrow: boolean): Margins {
   const noted = shapes.far.length > 0 || shapes.outside.length > 0 || rated.withheld.features.length > 0;
   return {
     top: ROOM_PX.top,
-    bottom: !out.surfaces ? ROOM_PX.bare : noted ? ROOM_PX.notes : ROOM_PX.legend,
+    bottom: !out.surfaces && !opened ? ROOM_PX.bare : noted ? ROOM_PX.notes : ROOM_PX.legend,
     left: narrow ? ROOM_PX.narrow : ROOM_PX.left,
     right: ROOM_PX.right,
   };

@@ -4,7 +4,7 @@ import { MEASURED_IDS } from '../../core/surfaces/settings.ts';
 import { type AnyLayerId, LAYER_NAMES, type LayerId, type SurfacesOut } from '../../core/surfaces/types.ts';
 import { figure, number, quantity, unitOf } from '../ui/format.ts';
 import { nameWithUnit } from './layer-of.ts';
-import { type FieldMapProps, isRate, type MapLayer } from './props.ts';
+import { type FieldMapProps, isOpened, isRate, type MapLayer } from './props.ts';
 import { writtenPasses } from './written.ts';
 
 type Units = FieldMapProps['units'];
@@ -13,6 +13,8 @@ type Units = FieldMapProps['units'];
 export function layerTitle(layer: MapLayer, out: PlanOut, productName: string, units: Units): string {
   if (layer === 'written') return `As written to the files, ${unitOf('rate', units)} of ${productName}`;
   if (layer === 'rate') return `Rate, ${unitOf('rate', units)} of ${productName}`;
+  if (layer === 'opened') return `Rate as opened, ${unitOf('rate', units)}`;
+  if (layer === 'openedLess') return `Opened less planned, ${unitOf('rate', units)}`;
   if (layer === 'samples') return out.soil ? 'Samples' : 'Boundary';
   if (layer === 'balance') return 'Balance, ppm and share together';
   if (layer === 'k2oNeed_lbPerAc') return `${LAYER_NAMES[layer].name}, ${unitOf('rate', units)}`;
@@ -36,6 +38,7 @@ const LEGEND_WORDS: Partial<Record<LayerId, string>> = {
 export function legendUnit(layer: MapLayer, out: PlanOut, productName: string, units: Units): string {
   if (layer === 'samples' || layer === 'balance') return '';
   if (isRate(layer)) return `${unitOf('rate', units)} of ${productName}`;
+  if (isOpened(layer)) return unitOf('rate', units);
   if (layer === 'k2oNeed_lbPerAc') return `${unitOf('rate', units)} of K₂O`;
   const { name, unit } = nameOf(layer, out.surfaces);
   return (isMade(layer) ? LEGEND_WORDS[layer] : undefined) ?? (unit === '' ? name : unit);
@@ -50,6 +53,8 @@ export function layerMethod(layer: MapLayer, out: PlanOut, units: Units): string
     return field ? `${quantity(field.spreadable_ac, 'area', units)} to be spread` : '';
   }
   if (layer === 'balance') return 'By the plan’s floors and range';
+  if (layer === 'opened') return 'As the file has it';
+  if (layer === 'openedLess') return 'Where both have a rate';
   const { surfaces } = out;
   if (!isMade(layer)) return 'Brought in by you; each colour covers about a seventh of its ground';
   if (out.soil?.kind === 'composites') return 'As the zone composites have it';
@@ -89,6 +94,7 @@ export const farText = (far_m: number, far_ac: number, units: Units): string =>
 export const outsideText = (outside_ac: number, units: Units): string =>
   `outside the samples’ hull: ${quantity(outside_ac, 'area', units)}`;
 export const WITHHELD_TEXT = 'rate withheld';
+export const UNRATED_TEXT = 'no rate in the file';
 
 export const farthestText = (distance_m: number, units: Units): string =>
   `farthest, ${quantity(distance_m, 'distance', units)}`;

@@ -1,8 +1,9 @@
 import type { FieldGrid, Lattice } from '../../core/geo/types.ts';
+import type { BackComparison } from '../../core/handoff/back/compare.ts';
 import type { AnyLayerId, SurfacesOut } from '../../core/surfaces/types.ts';
 import { shownLayer } from './layer-of.ts';
 import { paintSurface, pixelsPerCell } from './picture.kernel.ts';
-import { type ClassAreas, classAreas, type Ramp } from './ramps.ts';
+import { type ClassAreas, classAreas, DIFFERENCE_RAMP, type Ramp } from './ramps.ts';
 
 /** A layer ready to be shown: its picture over a whole lattice, the ground in each class, its colours. Made in the worker. */
 export interface PaintedLayer {
@@ -36,13 +37,29 @@ export function paintDraft(
   return shown && painted(layer, values, grid, shown.ramp, pixelsPerCell(grid.lattice, DRAFT_SIDE_PX, DRAFT_SIDE_PX));
 }
 
-function painted(
+/** The same of values that are no layer of the surfaces. */
+export type PaintedValues = Omit<PaintedLayer, 'layer'>;
+
+/** Differences of rates at points, lb/ac, NaN where there is none: a pixel each, so that no colour runs over an edge. */
+export function paintDifference({ lattice, difference_lbPerAc, ground_m2 }: BackComparison['points']): PaintedValues {
+  const values = Float64Array.from(difference_lbPerAc);
+  return paintValues(values, { lattice, cover_m2: ground_m2 }, DIFFERENCE_RAMP, Math.min(1, pixelsPerCell(lattice)));
+}
+
+const painted = (
   layer: AnyLayerId,
   values: Float64Array,
-  { lattice, cover_m2 }: FieldGrid,
+  grid: FieldGrid,
   ramp: Ramp,
   perCell: number,
-): PaintedLayer {
+): PaintedLayer => ({ layer, ...paintValues(values, grid, ramp, perCell) });
+
+function paintValues(
+  values: Float64Array,
+  { lattice, cover_m2 }: Pick<FieldGrid, 'lattice' | 'cover_m2'>,
+  ramp: Ramp,
+  perCell: number,
+): PaintedValues {
   const { width, height, rgba } = paintSurface(values, cover_m2, lattice, ramp, perCell);
-  return { layer, lattice, width, height, rgba, areas: classAreas(ramp, values, cover_m2), ramp };
+  return { lattice, width, height, rgba, areas: classAreas(ramp, values, cover_m2), ramp };
 }

@@ -3,17 +3,25 @@ import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { AnyLayerId } from '../../core/surfaces/types.ts';
 import type { BalanceLimits } from '../charts/balance.ts';
 import type { SketchTask } from '../store/sketch.ts';
+import type { OpenedOnMap } from './opened.ts';
 import type { PaintedLayer } from './painted.ts';
 import type { MapShapes } from './shapes.ts';
 
-/** What the map's ground shows: a surface, the balance classes, the rates of all passes together, by zones or as the files hold them, or only boundary and samples. */
-export type MapLayer = AnyLayerId | 'balance' | 'rate' | 'written' | 'samples';
+/**
+ * What the map's ground shows: a surface, the balance classes, the rates of all passes together, by zones or as the files hold them, a file as it was
+ * opened, that file less the plan, or only boundary and samples.
+ */
+export type MapLayer = AnyLayerId | 'balance' | 'rate' | 'written' | 'opened' | 'openedLess' | 'samples';
 
 export const isSurface = (layer: MapLayer): layer is AnyLayerId =>
-  layer !== 'balance' && layer !== 'samples' && !isRate(layer);
+  layer !== 'balance' && layer !== 'samples' && !isRate(layer) && !isOpened(layer);
 
 /** Product to be spread: by zones, or by the records of the files. */
 export const isRate = (layer: MapLayer): layer is 'rate' | 'written' => layer === 'rate' || layer === 'written';
+
+/** Of a file that was opened, not of the plan. */
+export const isOpened = (layer: MapLayer): layer is 'opened' | 'openedLess' =>
+  layer === 'opened' || layer === 'openedLess';
 
 /** An area with a name, drawn over the field: outlined, hatched and named. */
 export interface GroundArea {
@@ -85,6 +93,8 @@ export interface FieldMapProps {
   readonly focus: LngLat | null;
   /** Areas of the ground's history, where they are shown. */
   readonly areas: readonly GroundArea[];
+  /** A prescription that was opened from a file, where there is one. */
+  readonly opened?: OpenedOnMap | null;
   /** What is drawn by hand just now; null where nothing is. */
   readonly sketch: SketchTask | null;
   readonly onSketchEnd: () => void;

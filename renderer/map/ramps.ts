@@ -48,6 +48,14 @@ export const RAMPS = {
   rate: { token: 'rate', limits: [50, 100, 200, 300, 400, 500, 600], colours: YLORBR_8, zero: PAPER },
 } as const satisfies Record<LayerId | 'rate', Ramp>;
 
+/** Opened less planned, lb/ac: symmetric about 0, the middle class within a usual step of the machine. */
+export const DIFFERENCE_RAMP: Ramp = {
+  token: 'diff',
+  limits: [-150, -50, -5, 5, 50, 150],
+  colours: PUOR_7,
+  zero: null,
+};
+
 /** Cells that the limits of a layer of the user's are taken from: more would move them by nothing that is seen. */
 const MOST_RANKED = 20_000;
 

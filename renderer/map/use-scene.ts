@@ -14,7 +14,7 @@ import {
   selectedShapes,
   setAsideShapes,
 } from './marks-on-ground.ts';
-import { type FieldMapProps, isRate, isSurface, type MapLayer } from './props.ts';
+import { type FieldMapProps, isOpened, isRate, isSurface, type MapLayer } from './props.ts';
 import { type ClassAreas, classAreas, RAMPS, type Ramp } from './ramps.ts';
 import { type DoubtShapes, type GroundShapes, groundShapes } from './shapes.ts';
 import type { FieldView, SurfacePicture } from './view.ts';
@@ -37,11 +37,13 @@ export interface Scene {
 }
 
 /** Falls back to the plain ground where the results have not come as far as the layer asked for. */
-export function layerThatIs(layer: MapLayer, out: PlanOut): MapLayer {
+export function layerThatIs(layer: MapLayer, out: PlanOut, opened: FieldMapProps['opened']): MapLayer {
   if (layer === 'samples') return layer;
+  if (layer === 'opened') return opened ? layer : 'samples';
+  if (layer === 'openedLess') return opened?.less ? layer : 'samples';
   if (layer === 'balance') return out.zones?.balance && out.surfaces ? layer : 'samples';
   if (layer === 'rate') return out.rates && out.zones ? layer : 'samples';
-  if (layer === 'written') return out.handoff ? layer : layerThatIs('rate', out);
+  if (layer === 'written') return out.handoff ? layer : layerThatIs('rate', out, opened);
   return out.surfaces && layerValues(out.surfaces, layer) ? layer : 'samples';
 }
 
@@ -51,11 +53,13 @@ const surfaceOf = (layer: MapLayer): AnyLayerId | null => (isSurface(layer) ? la
 export function useScene(props: FieldMapProps): Scene {
   const { out, layer: asked, shapes, showDoubt, preview } = props;
   const { field, zones, rates, handoff } = out;
-  const layer = layerThatIs(preview?.painted.layer ?? asked, out);
+  const opened = props.opened ?? null;
+  const layer = layerThatIs(preview?.painted.layer ?? asked, out, opened);
+  const less = layer === 'openedLess' ? (opened?.less ?? null) : null;
   const surfaceId = surfaceOf(layer);
   const surface = surfaceId === null ? null : (preview?.painted ?? props.painted);
   const classes = useMemo(() => (layer === 'balance' ? balancePicture(out) : null), [layer, out]);
-  const painted = classes ?? surface;
+  const painted = classes ?? surface ?? less;
 
   const ground = useMemo(() => (field ? groundShapes(field) : null), [field]);
   const arcs = zones ? shapes.arcs : null;
@@ -103,8 +107,9 @@ export function useScene(props: FieldMapProps): Scene {
       records.map(({ piece }) => piece.acres * M2_PER_ACRE),
     );
   }, [layer, handoff]);
-  const areas = layer === 'rate' ? rateAreas : (writtenAreas ?? surface?.areas ?? null);
-  const ramp = isRate(layer) ? RAMPS.rate : (surface?.ramp ?? null);
+  const file = layer === 'opened' ? opened : null;
+  const areas = layer === 'rate' ? rateAreas : (file?.areas ?? writtenAreas ?? (surface ?? less)?.areas ?? null);
+  const ramp = isRate(layer) || file ? RAMPS.rate : ((surface ?? less)?.ramp ?? null);
 
   return { layer, ground, arcs, doubt, doubtful: onSurface, rated, picture, areas, ramp };
 }
@@ -117,9 +122,13 @@ export function useDrawing(view: FieldView | null, scene: Scene, props: FieldMap
   useEffect(() => {
     if (!view || !ground) return;
     view.put('ground', collection(polygonFeature(ground.spreadable)));
-    view.put('mask', collection(polygonFeature(ground.mask)));
     view.put('boundary', collection(polygonFeature(ground.whole)));
   }, [view, ground]);
+  // What a file has outside the field is to be seen.
+  const file = layer === 'opened' ? (props.opened ?? null) : null;
+  const bare = isOpened(layer) ? (props.opened?.unrated ?? NOTHING) : null;
+  const mask = file ? null : (ground?.mask ?? null);
+  useEffect(() => view?.put('mask', mask ? collection(polygonFeature(mask)) : NOTHING), [view, mask]);
   const { zones } = props.out;
   useEffect(() => {
     if (!view || !ground) return;
@@ -127,13 +136,13 @@ export function useDrawing(view: FieldView | null, scene: Scene, props: FieldMap
     view.put('keepOut', collection(polygonFeature([...ground.keepOut, ...byRole])));
   }, [view, ground, zones]);
   useEffect(() => view?.show(picture), [view, picture]);
-  const stale = !fresh && props.preview === null;
+  const stale = !fresh && props.preview === null && file === null;
   useEffect(() => view?.setStale(stale), [view, stale]);
   useEffect(() => {
-    view?.put('rates', isRate(layer) ? rated.rates : NOTHING);
-    view?.put('cells', rated.edges);
-    view?.put('withheld', isRate(layer) ? rated.withheld : NOTHING);
-  }, [view, layer, rated]);
+    view?.put('rates', file ? file.fills : isRate(layer) ? rated.rates : NOTHING);
+    view?.put('cells', file ? file.edges : rated.edges);
+    view?.put('withheld', bare ?? (isRate(layer) ? rated.withheld : NOTHING));
+  }, [view, layer, rated, file, bare]);
   useEffect(() => {
     view?.put('far', doubt.far.length > 0 ? collection(polygonFeature(doubt.far)) : NOTHING);
     view?.put('outside', doubt.outside.length > 0 ? collection(polygonFeature(doubt.outside)) : NOTHING);
@@ -146,7 +155,10 @@ export function useDrawing(view: FieldView | null, scene: Scene, props: FieldMap
     () => view?.put('selected', showZones || isRate(layer) ? selectedShapes(arcs, selectedZone) : NOTHING),
     [view, showZones, layer, arcs, selectedZone],
   );
-  useEffect(() => view?.put('composites', showSamples ? compositeShapes(soil) : NOTHING), [view, soil, showSamples]);
+  useEffect(
+    () => view?.put('composites', file ? file.outlines : showSamples ? compositeShapes(soil) : NOTHING),
+    [view, soil, showSamples, file],
+  );
   useEffect(() => view?.put('setAside', showSamples ? setAsideShapes(soil) : NOTHING), [view, soil, showSamples]);
   useEffect(
     () => view?.put('samples', showSamples ? sampleShapes(soil, samplesByClass, limits) : NOTHING),

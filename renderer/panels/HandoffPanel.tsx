@@ -15,6 +15,7 @@ import { SeverityMark, Tick } from '../ui/marks.tsx';
 import { PanelFrame, Section } from '../ui/PanelFrame.tsx';
 import { HandoffLoads } from './HandoffLoads.tsx';
 import { HandoffWritten } from './HandoffWritten.tsx';
+import { OpenedPart } from './OpenedPart.tsx';
 import { ProblemList } from './Problems.tsx';
 
 /** What leaves the program, and that it is right. */
@@ -71,6 +72,7 @@ export function HandoffPanel(): ReactElement | null {
           ),
         },
         { id: 'written', label: 'Written as', body: <HandoffWritten plan={plan} /> },
+        { id: 'opened', label: 'Opened prescription', body: <OpenedPart /> },
       ]}
     />
   );

@@ -4,11 +4,12 @@ import { themeInUse } from '../commands/begin.ts';
 import { mapLayers } from '../commands/layers.ts';
 import { usePainted } from '../compute/use-painted.ts';
 import { FieldMap } from '../map/FieldMap.tsx';
-import { isRate, isSurface, type MapLayer } from '../map/props.ts';
+import { isOpened, isRate, isSurface, type MapLayer } from '../map/props.ts';
 import { isFresh, stageLayer } from '../store/derive.ts';
 import { usePlan } from '../store/document.ts';
 import { usePreview } from '../store/draft.ts';
 import { useShownAreas } from '../store/ground.ts';
+import { useOpenedOnMap } from '../store/opened.ts';
 import { useResults } from '../store/results.ts';
 import { endSketch, useSketch } from '../store/sketch.ts';
 import type { PanelName } from '../store/view.ts';
@@ -32,6 +33,7 @@ export function MapArea(): ReactElement | null {
   const preview = usePreview();
   const sketch = useSketch((state) => state.task);
   const areas = useShownAreas();
+  const opened = useOpenedOnMap();
   const layers = mapLayers(out);
   const wanted = chosenLayer(view.layer, stageOf(view.panel), layers);
   const painted = usePainted(wanted, out?.surfaces ?? null);
@@ -48,7 +50,7 @@ export function MapArea(): ReactElement | null {
         layer={layer}
         layers={layers}
         onLayer={(chosen) => useView.setState({ layer: chosen })}
-        showSamples={samples ?? !rated}
+        showSamples={samples ?? !(rated || isOpened(layer))}
         showZones={zones ?? (view.panel === null || STAGES_WITH_ZONES.has(view.panel) || rated)}
         showDoubt={doubt ?? view.panel === 'surfaces'}
         onShowSamples={setSamples}
@@ -73,6 +75,7 @@ export function MapArea(): ReactElement | null {
         focusTick={view.focusTick}
         focus={view.focus}
         areas={areas}
+        opened={opened}
         sketch={sketch}
         onSketchEnd={endSketch}
       />

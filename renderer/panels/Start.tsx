@@ -1,10 +1,13 @@
 import type { ReactElement } from 'react';
 import { chooseFiles } from '../commands/files.ts';
+import { choosePrescription } from '../commands/open-prescription.ts';
 import { trySample } from '../commands/plans.ts';
 import { useIntake } from '../store/intake.ts';
+import { useOpened } from '../store/opened.ts';
 import { useResults } from '../store/results.ts';
 import { openPanel } from '../store/view.ts';
 import { IntakeForm } from './Intake.tsx';
+import { OpenedStart } from './OpenedStart.tsx';
 import { PlanRows, usePlanList } from './Plans.tsx';
 import { ProblemList } from './Problems.tsx';
 import './start.css';
@@ -13,6 +16,8 @@ import './start.css';
 export function Start(): ReactElement {
   const reading = useIntake((intake) => intake.status !== 'idle');
   const notices = useResults((state) => state.notices);
+  const looking = useOpened((state) => state.files.length > 0);
+  if (looking && !reading) return <OpenedStart />;
   return (
     <div className="start">
       <Crosses />
@@ -52,6 +57,9 @@ function Invitation(): ReactElement {
         </button>
         <button type="button" className="btn" onClick={() => openPanel('plans')}>
           Open a plan
+        </button>
+        <button type="button" className="btn" onClick={choosePrescription}>
+          Look at a prescription
         </button>
         <button type="button" className="btn link" onClick={() => void trySample()}>
           Try the sample field

@@ -4,6 +4,7 @@ import type { AnyLayerId } from '../../core/surfaces/types.ts';
 import { BALANCE_NAMES, balanceClass } from '../charts/balance.ts';
 import type { SpotReading } from '../map/props.ts';
 import { usePlan } from '../store/document.ts';
+import { openedRateAt, useOpenedPrescription } from '../store/opened.ts';
 import { useResults } from '../store/results.ts';
 import { useView } from '../store/view.ts';
 import { figure, latitude, longitude, number, unitOf } from './format.ts';
@@ -34,6 +35,8 @@ function Readings({ spot }: { readonly spot: SpotReading }): ReactElement {
   const { values, nearestSample, rate_lbPerAc } = spot;
   const [lng, lat] = spot.at;
   const others = useOthers(spot);
+  const opened = useOpenedPrescription();
+  const asOpened = opened ? openedRateAt(opened, spot.at) : null;
   const shortOf = plan ? balanceClass(values.k_ppm ?? Number.NaN, values.kSat_pct ?? Number.NaN, plan.rates) : null;
   return (
     <>
@@ -62,6 +65,11 @@ function Readings({ spot }: { readonly spot: SpotReading }): ReactElement {
       {rate_lbPerAc !== null && (
         <span className="next-end">
           rate <b>{figure(rate_lbPerAc, 'rate', units)}</b> {unitOf('rate', units)}
+        </span>
+      )}
+      {asOpened !== null && (
+        <span className="next-end">
+          as opened <b>{figure(asOpened, 'rate', units)}</b> {unitOf('rate', units)}
         </span>
       )}
       {shortOf !== null && (
