@@ -11,6 +11,7 @@ import {
 import { localFrame } from '../../core/geo/frame.ts';
 import type { LngLat } from '../../core/geo/types.ts';
 import { figure } from '../ui/format.ts';
+import { placeAreaNames } from './area-names.ts';
 import { BalanceLegend } from './BalanceLegend.tsx';
 import { Caption } from './Caption.tsx';
 import { fitBox, lngPerPx, type Margins, type Point, project } from './camera.ts';
@@ -207,7 +208,9 @@ export function DrawnMap(props: FieldMapProps & { readonly onLost: () => void })
             spot={props.spot}
             focus={props.focus}
             farthest={farthestOf(scene, props)}
-            areas={areaNames}
+            areas={placeAreaNames(areaNames, out.soil?.samples.map((sample) => sample.at) ?? [], (at) =>
+              project(camera, at),
+            )}
           />
         )}
       </div>

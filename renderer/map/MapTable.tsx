@@ -1,25 +1,54 @@
 import type { ReactElement } from 'react';
+import { toAcres } from '../../core/base/units.ts';
+import { area_m2 } from '../../core/geo/area.ts';
 import { figure, number, unitOf } from '../ui/format.ts';
 import type { FieldMapProps } from './props.ts';
 
 type MapTableProps = Pick<
   FieldMapProps,
-  'out' | 'units' | 'productName' | 'selectedZone' | 'onSelectZone' | 'litSamples' | 'onSelectSample'
+  'out' | 'units' | 'productName' | 'selectedZone' | 'onSelectZone' | 'litSamples' | 'onSelectSample' | 'areas'
 >;
 
-/** All that the map tells, as a table: the zones where there are any, else the samples. */
+/** All that the map tells, as tables: the zones where there are any, else the samples; then the areas that are drawn. */
 export function MapTable(props: MapTableProps): ReactElement {
-  const { out } = props;
-  if (out.zones) return <ZonesTable {...props} />;
-  if (out.soil) return <SamplesTable {...props} />;
+  const { out, areas, units } = props;
+  const main = out.zones ? <ZonesTable {...props} /> : out.soil ? <SamplesTable {...props} /> : null;
   return (
-    <p className="map-table-none">
-      {out.field
-        ? `The field has ${figure(out.field.spreadable_ac, 'area', props.units)} ${unitOf('area', props.units)} to be spread. Samples and zones are listed here once there are any.`
-        : 'No field has been read.'}
-    </p>
+    <>
+      {main ?? (
+        <p className="map-table-none">
+          {out.field
+            ? `The field has ${figure(out.field.spreadable_ac, 'area', units)} ${unitOf('area', units)} to be spread. Samples and zones are listed here once there are any.`
+            : 'No field has been read.'}
+        </p>
+      )}
+      {areas.length > 0 && <AreasTable areas={areas} units={units} />}
+    </>
   );
 }
+
+/** Ground with a history of its own, as far as the map shows it. */
+const AreasTable = ({ areas, units }: Pick<MapTableProps, 'areas' | 'units'>): ReactElement => (
+  <table className="table map-table">
+    <caption className="unseen">Areas with a history of their own</caption>
+    <thead>
+      <tr>
+        <th scope="col">Area</th>
+        <th scope="col" className="num">
+          {unitOf('area', units)}
+        </th>
+      </tr>
+    </thead>
+    <tbody>
+      {areas.map(({ id, name, polygons, chosen }) => (
+        <tr key={id} className={chosen ? 'chosen' : undefined}>
+          <th scope="row">{name}</th>
+          <td className="num">{figure(toAcres(area_m2(polygons)), 'area', units)}</td>
+        </tr>
+      ))}
+    </tbody>
+  </table>
+);
 
 function ZonesTable({ out, units, productName, selectedZone, onSelectZone }: MapTableProps): ReactElement {
   const rateOf = new Map(out.rates?.zones.map((zone) => [zone.key, zone.rate_lbPerAc]));

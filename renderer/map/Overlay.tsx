@@ -1,6 +1,7 @@
 import type { ReactElement } from 'react';
 import type { LngLat } from '../../core/geo/types.ts';
 import { number } from '../ui/format.ts';
+import type { AreaName } from './area-names.ts';
 import type { Camera } from './camera.ts';
 import { project } from './camera.ts';
 import type { Graticule, ScaleBar } from './graticule.ts';
@@ -16,8 +17,8 @@ export interface OverlayProps {
   readonly focus: LngLat | null;
   /** The spot farthest from any sample, and how far it is. */
   readonly farthest: { readonly at: LngLat; readonly text: string } | null;
-  /** Areas with a history of their own, named where they are widest. */
-  readonly areas: readonly { readonly at: LngLat; readonly name: string; readonly chosen: boolean }[];
+  /** Areas with a history of their own, named where they are widest and no dot is hidden. */
+  readonly areas: readonly AreaName[];
 }
 
 /** What is drawn over the ground with letters or hairlines: always upright, always in step with the map beneath. */
@@ -47,14 +48,11 @@ export function Overlay({
           </g>
         ))}
       {farthest && <Farthest at={project(camera, farthest.at)} text={farthest.text} width={camera.width} />}
-      {areas.map(({ at, name, chosen }) => {
-        const [x, y] = project(camera, at);
-        return (
-          <text key={`${name} ${at[0]} ${at[1]}`} className={chosen ? 'map-area chosen' : 'map-area'} x={x} y={y + 4}>
-            {name}
-          </text>
-        );
-      })}
+      {areas.map(({ at: [x, y], name, chosen }) => (
+        <text key={`${name} ${x} ${y}`} className={chosen ? 'map-area chosen' : 'map-area'} x={x} y={y + 4}>
+          {name}
+        </text>
+      ))}
       {labels.map((label) => (
         <Letter key={label.key} label={label} />
       ))}
