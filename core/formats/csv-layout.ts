@@ -19,7 +19,7 @@ export interface TableLayout {
 const DEEPEST_HEADER = 60;
 
 const UNIT =
-  /^(?:ppm|ppb|mg\/kg|mg kg-?1|mg\/l|mg\/dm3|g\/kg|lbs?\/(?:ac|acre|a)|lbs? per acre|kg\/ha|t\/ac|bu\/ac|meq|meq\/100 ?g|me\/100 ?g|c?mol(?:c|\(\+\))?\/kg|%|pct|percent|% sat|in|inch(?:es)?|cm|mm|m|ft|feet|deg(?:rees?)?|decimal degrees|ds\/m|mmhos?\/cm|s\.?u\.?|units?|text|number|no\.?|id|-|n\/a|none|1:1|1:2|ac|acres?|ha)$/i;
+  /^(?:ppm|ppb|mg\/kg|mg kg-?1|mg\/l|mg\/dm3|g\/kg|mg\/100 ?g|mg kg\u207b\u00b9|lbs?\/(?:ac|acre|a)|lbs? per acre|kg\/ha|t\/ac|bu\/ac|meq|meq\/100 ?g|me\/100 ?g|[cm]?mol(?:c|\(\+\)|\+)?\/kg|meq\/kg|%|pct|percent|% sat|in|inch(?:es)?|cm|mm|m|ft|feet|deg(?:rees?)?|decimal degrees|ds\/m|mmhos?\/cm|s\.?u\.?|units?|text|number|no\.?|id|-|n\/a|none|1:1|1:2|ac|acres?|ha)$/i;
 
 /** A number as labs write it: sign, `<` or `>`, decimal point or comma, percent. */
 export const isNumberLike = (cell: string): boolean =>
@@ -69,8 +69,8 @@ function nextFilled(rows: readonly Row[], after: number): number {
   return rows.length;
 }
 
-/** Mostly units and no number; the first cell may be anything, such as the word "Units". */
-function isUnitRow(row: Row, names: Row): boolean {
+/** Whether a row below the names is one of units: mostly units and no number; the first cell may be anything, such as the word "Units". */
+export function isUnitRow(row: Row, names: Row): boolean {
   const cells = row.slice(1).filter((cell) => cell !== '');
   const units = cells.filter(isUnit).length;
   const again = row.every((cell, i) => cell === (names[i] ?? ''));

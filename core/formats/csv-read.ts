@@ -1,4 +1,5 @@
 import { caution, fail, LISTED_PROBLEMS, ok, type Problem, type Result, stop } from '../base/problem.ts';
+import { type HeadersAgain, headersAgain, inOrder } from './csv-again.ts';
 import { findDecimal } from './csv-decimal.ts';
 import { findLayout, layoutWords, type TableLayout, usedWidth } from './csv-layout.ts';
 import { findDelimiter, splitTable } from './csv-split.ts';
@@ -26,9 +27,9 @@ const MOST_COLUMNS = 16_384;
  * lies above it, rows of units. Cells stay text without outer blanks; blank ones are null; blank rows are passed over.
  *
  * Problems: `csv-empty`, `csv-binary` (no text), `csv-quote` (a quoted cell that does not end), `csv-one-column` (no
- * delimiter found), `csv-no-header`, `csv-columns`, `csv-no-rows`; cautions `csv-ragged` (a row with cells too few, kept,
+ * delimiter found), `csv-no-header`, `csv-columns`, `csv-no-rows`, `csv-header-changed` (another header further down); cautions `csv-ragged` (a row with cells too few, kept,
  * or too many, set aside: rows listed up to 50, then counted), `csv-names` (made unique), `csv-header-again` (set
- * aside), `csv-decimal` (both marks are used, or neither is sure).
+ * aside), `csv-header-order` (again, with its columns in another order, which holds from there on), `csv-decimal` (both marks are used, or neither is sure).
  */
 function readCsv(set: FileSet): Result<Dataset> {
   const file = set.main.name;
@@ -73,14 +74,16 @@ function build(
   const kept: { row: number; cells: readonly string[] }[] = [];
   const problems: Problem[] = [];
   const ragged: Problem[] = [];
-  const again: number[] = [];
+  const headers = headersAgain(rows, layout);
+  if (headers.changed) return fail(headerChanged(file, headers.changed, file));
+  const again = [...headers.passed].map((i) => i + 1);
+  const ordered = new Set(headers.orders.map(({ row }) => row));
   let blank = 0;
-  const header = rows[layout.header] ?? [];
   for (let i = layout.first; i < rows.length; i++) {
-    const cells = rows[i] ?? [];
+    if (headers.passed.has(i) || ordered.has(i)) continue;
+    const cells = inOrder(headers, i, rows[i] ?? [], '');
     const row = i + 1;
     if (cells.every((cell) => cell === '')) blank++;
-    else if (cells.every((cell, k) => cell === (header[k] ?? ''))) again.push(row);
     else if (cells.slice(width).some((cell) => cell !== '')) ragged.push(tooMany(file, row, cells.length, width));
     else {
       if (cells.length < width) ragged.push(tooFew(file, row, cells.length, width));
@@ -104,6 +107,7 @@ function build(
         { file, ...(again[0] === undefined ? {} : { row: again[0] }) },
       ),
     );
+  problems.push(...headerOrders('csv', file, headers, file));
   if (kept.length === 0)
     return fail(
       ...problems,
@@ -143,6 +147,39 @@ function build(
     },
     [...problems, ...decimal.problems],
   );
+}
+
+/** A header further down with other names: what stands below it has no column. Code `<kind>-header-changed`. */
+export const headerChanged = (
+  where: string,
+  changed: { readonly row: number; readonly quoted: string },
+  file: string,
+  kind: 'csv' | 'xlsx' = 'csv',
+): Problem =>
+  stop(
+    `${kind}-header-changed`,
+    `Row ${changed.row + 1} of ${where} is a header with other names than the first, "${changed.quoted}", so no value below it is sure to stand in its column.`,
+    'Put the two tables in files of their own, or write the same names over both.',
+    { file, row: changed.row + 1 },
+  );
+
+/** Headers further down with the columns in another order: cautions of code `<kind>-header-order`. */
+export function headerOrders(
+  kind: 'csv' | 'xlsx',
+  where: string,
+  { orders, passed }: HeadersAgain,
+  file: string,
+): readonly Problem[] {
+  return orders
+    .filter(({ row }) => !passed.has(row))
+    .map(({ row, quoted }) =>
+      caution(
+        `${kind}-header-order`,
+        `Row ${row + 1} of ${where} is the header with its columns in another order, "${quoted}"; the rows below it are read by it.`,
+        'Check one of the rows below it against the lab’s report.',
+        { file, row: row + 1 },
+      ),
+    );
 }
 
 const tooMany = (file: string, row: number, cells: number, width: number): Problem =>

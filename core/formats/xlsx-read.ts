@@ -1,6 +1,8 @@
 import { caution, fail, LISTED_PROBLEMS, note, ok, type Problem, type Result, stop } from '../base/problem.ts';
+import { headersAgain, inOrder } from './csv-again.ts';
 import { findDecimal } from './csv-decimal.ts';
 import { findLayout, isNumberLike, layoutWords, type TableLayout, usedWidth } from './csv-layout.ts';
+import { headerChanged, headerOrders } from './csv-read.ts';
 import type { FileSet, FormatReader } from './reader.ts';
 import { count, listed } from './say.ts';
 import type { CellValue, DataRecord, Dataset } from './types.ts';
@@ -31,7 +33,8 @@ const MOST_CELLS = 20_000_000;
  *
  * Problems: those of the zip and of `openWorkbook`; `xlsx-no-table` (no sheet holds one; each sheet's reason in the detail), `xlsx-too-large`;
  * cautions `xlsx-errors` and `xlsx-no-result` (cells by name), `xlsx-beside` (values beside the table, not read), `xlsx-names`,
- * `xlsx-header-again`, and `csv-decimal` for numbers kept as text; notes `xlsx-sheet` (a sheet without a table) and `xlsx-below`.
+ * `xlsx-header-again`, `xlsx-header-order` (again, in another order, which holds from there on), `xlsx-header-changed` (another header further
+ * down: the sheet is not read; a stop where no other is), and `csv-decimal` for numbers kept as text; notes `xlsx-sheet` (a sheet without a table) and `xlsx-below`.
  */
 function readXlsx(set: FileSet): Result<readonly Dataset[]> {
   const file = set.main.name;
@@ -40,6 +43,7 @@ function readXlsx(set: FileSet): Result<readonly Dataset[]> {
   const made: Dataset[] = [];
   const problems: Problem[] = [...book.problems];
   const without: string[] = [];
+  const refused: Problem[] = [];
   const sheets = [...book.value.sheets].sort((one, other) => Number(one.hidden) - Number(other.hidden));
   for (const sheet of sheets) {
     const read = tableOf(sheet, book.value, set);
@@ -47,8 +51,12 @@ function readXlsx(set: FileSet): Result<readonly Dataset[]> {
     else if (read.ok) {
       made.push(read.value);
       problems.push(...read.problems);
-    } else return fail(...problems, ...read.problems);
+    } else if (read.problems.every(({ code }) => code === 'xlsx-header-changed')) refused.push(...read.problems);
+    else return fail(...problems, ...read.problems);
   }
+  if (made.length === 0 && refused.length > 0) return fail(...problems, ...refused);
+  // Another sheet may be the one that is meant; what is not read is told.
+  problems.push(...refused.map((problem): Problem => ({ ...problem, severity: 'caution' })));
   if (made.length === 0)
     return fail(
       ...problems,
@@ -152,26 +160,26 @@ function build(
   const end = tableEnd(rows, layout);
   const width = usedWidth(rows.slice(0, end), layout);
   const named = uniqueNames(Array.from({ length: width }, (_, i) => layout.names[i] ?? ''));
-  const header = rows[layout.header] ?? [];
+  const headers = headersAgain(rows, layout, end);
+  if (headers.changed) return fail(headerChanged(`sheet "${sheet.name}" of ${file}`, headers.changed, file, 'xlsx'));
+  const ordered = new Set(headers.orders.map(({ row }) => row));
   const records: DataRecord[] = [];
   const texts: { row: number; cells: string[] }[] = [];
-  const again: number[] = [];
+  const again = [...headers.passed].map((i) => i + 1);
   const beside: string[] = [];
   let blank = 0;
   for (let i = layout.first; i < end; i++) {
+    if (headers.passed.has(i) || ordered.has(i)) continue;
     const cells = rows[i] ?? [];
     if (cells.every((cell) => cell === '')) {
       blank++;
       continue;
     }
-    if (cells.every((cell, k) => cell === (header[k] ?? ''))) {
-      again.push(i + 1);
-      continue;
-    }
     cells.forEach((cell, k) => {
       if (k >= width && cell !== '') beside.push(`${columnName(k)}${i + 1}`);
     });
-    const own = named.names.map((_, k) => values[i]?.[k] ?? null);
+    const put = inOrder(headers, i, values[i] ?? [], null);
+    const own = named.names.map((_, k) => put[k] ?? null);
     if (own.every((cell) => cell === null)) {
       blank++;
       continue;
@@ -224,6 +232,7 @@ function build(
         at(again[0]),
       ),
     );
+  problems.push(...headerOrders('xlsx', `sheet "${sheet.name}" of ${file}`, headers, file));
   const below = saidBelow(rows, end);
   if (below !== '')
     problems.push(

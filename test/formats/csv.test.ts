@@ -248,3 +248,59 @@ describe('a larger table', () => {
     expect(lab?.records.at(-1)).toEqual({ row: 5001, geometry: null, cells: ['4999', String(4999 / 8), 'x'] });
   });
 });
+
+describe('a header that comes again', () => {
+  const HEAD = 'Sample ID,K ppm,Ca ppm,pH';
+
+  it('in another order is the order of the rows below it, and says so', () => {
+    const lab = read(table(HEAD, 'A1,120,1500,6.5', 'Sample ID,Ca ppm,K ppm,pH', 'A2,1600,130,6.6', 'A3,1700,140,6.7'));
+    expect(lab.columns).toEqual(['Sample ID', 'K ppm', 'Ca ppm', 'pH']);
+    expect(lab.records.map(({ row, cells }) => [row, ...cells])).toEqual([
+      [2, 'A1', '120', '1500', '6.5'],
+      [4, 'A2', '130', '1600', '6.6'],
+      [5, 'A3', '140', '1700', '6.7'],
+    ]);
+    expect(codes(lab)).toEqual(['caution csv-header-order']);
+  });
+
+  it('goes back to the first order under a third header', () => {
+    const lab = read(table(HEAD, 'A1,1,2,3', 'pH,K ppm,Ca ppm,Sample ID', '3,1,2,A2', HEAD, 'A3,1,2,3'));
+    expect(lab.records.map(({ cells }) => cells)).toEqual(['A1', 'A2', 'A3'].map((id) => [id, '1', '2', '3']));
+  });
+
+  it.each([
+    ['Sample ID,K lb/ac,Ca lb/ac,pH'],
+    ['Sample ID,Zn ppm,B ppm,S ppm'],
+    ['sample id,K ppm,Ca ppm,pH,CEC'],
+    ['ID,K lb/ac,Ca lb/ac,pH water'],
+  ])('with other names (%s) stops, and is quoted', (other) => {
+    const problem = refusal(table(HEAD, 'A1,120,1500,6.5', other, 'A2,240,3200,6.6'));
+    expect(problem?.code).toBe('csv-header-changed');
+    expect(problem?.message).toContain(other.replaceAll(',', ', '));
+    expect(problem?.at).toEqual({ file: 'lab.csv', row: 3 });
+  });
+
+  it('takes its lines of units, methods and titles with it', () => {
+    const lab = read(
+      table(
+        'Report 7,,,',
+        'Sample ID,K,Ca,pH',
+        ',ppm,ppm,',
+        ',Mehlich 3,Mehlich 3,1:1 water',
+        'A1,120,1500,6.5',
+        'Report 7,,,',
+        'Sample ID,K,Ca,pH',
+        ',ppm,ppm,',
+        ',Mehlich 3,Mehlich 3,1:1 water',
+        'A2,130,1600,6.6',
+      ),
+    );
+    expect(lab.records.map(({ row }) => row)).toEqual([4, 5, 10]);
+    expect(codes(lab)).toEqual(['caution csv-header-again']);
+  });
+
+  it('is not seen in rows of samples without a number', () => {
+    const lab = read(table(HEAD, 'A,lost,lost,lost', 'B,n.d.,trace,n.d.', 'C,1,2,3', 'D,,,'));
+    expect(lab.records).toHaveLength(4);
+  });
+});

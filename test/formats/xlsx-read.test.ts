@@ -340,3 +340,26 @@ describe('what is refused', () => {
     );
   });
 });
+
+describe('a header that comes again in a sheet', () => {
+  const HEAD = ['Sample', 'K ppm', 'Ca ppm', 'pH'] as const;
+
+  it('in another order is the order of the rows below it', () => {
+    const read = readFiles([
+      sheetOf([row(...HEAD), row('A', 1, 2, 6), row('Sample', 'Ca ppm', 'K ppm', 'pH'), row('B', 4, 3, 7)].join('')),
+    ]);
+    expect(value(read)[0]?.records.map(({ cells }) => cells)).toEqual([
+      ['A', 1, 2, 6],
+      ['B', 3, 4, 7],
+    ]);
+    expect(codes(read)).toEqual(['caution xlsx-header-order']);
+  });
+
+  it('with other names stops where no other sheet is read, and is quoted', () => {
+    const read = readFiles([
+      sheetOf([row(...HEAD), row('A', 1, 2, 6), row('Sample', 'Zn', 'B', 'S'), row('B', 4, 3, 7)].join('')),
+    ]);
+    expect([read.ok, read.problems.at(-1)?.code]).toEqual([false, 'xlsx-header-changed']);
+    expect(read.problems.at(-1)?.message).toContain('"Sample, Zn, B, S"');
+  });
+});
