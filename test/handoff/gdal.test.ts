@@ -6,6 +6,7 @@ import { runPlan } from '../../core/pipeline/run.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import { samplePlan } from '../fields/hollow-quarter.ts';
 import { gdal, itWithGdal } from '../gdal.ts';
+import { maker, withHandoff } from './shared.ts';
 
 /** GDAL (https://gdal.org, here its SpatiaLite functions with GEOS and PROJ) as a reader nobody here wrote. */
 describe('the handoff, opened by GDAL', () => {
@@ -116,4 +117,61 @@ describe('the handoff, opened by GDAL', () => {
     // Half a hundredth of a pound an acre: the rounding of the rate column.
     expect(Math.abs(found_lb - planned)).toBeLessThan(0.005 * (out.field?.spreadable_ac ?? 0));
   });
+});
+
+/** Settings that change what a table is made of, each opened by GDAL. */
+describe('the handoff written otherwise, opened by GDAL', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'pearlash-gdal-'));
+  afterAll(() => rmSync(folder, { recursive: true }));
+  const make = maker();
+  const fieldsOf = (file: string): string[] =>
+    [...gdal('ogrinfo', ['-so', '-al', file]).matchAll(/^(\w+): (?:Real|String) \(([\d.]+)\)$/gm)].map(
+      (match) => `${match[1]} ${match[2]}`,
+    );
+  const figures = (file: string, select: string): Record<string, number> => {
+    const text = gdal('ogrinfo', ['-ro', '-q', file, '-dialect', 'sqlite', '-sql', select]);
+    return Object.fromEntries(
+      [...text.matchAll(/^\s+(\w+) \([A-Za-z0-9()]+\) = (.*)$/gm)].map((match) => [match[1] ?? '', Number(match[2])]),
+    );
+  };
+  const cases = [
+    { name: 'passes as columns', base: 'Hollow_Quarter', patch: { passes: 'columns' }, factor: 1 },
+    { name: 'short names', base: 'HOLLOWP1', patch: { shortNames: true }, factor: 1 },
+    // 1 lb/ac = 0.45359237 kg / 0.40468564224 ha.
+    { name: 'kg/ha', base: 'Hollow_Quarter_p1', patch: { rateUnit: 'kg/ha' }, factor: 0.45359237 / 0.40468564224 },
+    { name: 'cells', base: 'Hollow_Quarter_p1', patch: { shape: 'cells' }, factor: 1 },
+  ] as const;
+  for (const { name, base, patch, factor } of cases)
+    itWithGdal(`${name}: valid polygons, the plan's acres and pounds, fields as written`, async () => {
+      const { handoff, out } = await make(withHandoff(patch));
+      const own = join(folder, name.replace(/\W/g, ''));
+      for (const file of handoff.files.filter(({ path }) => /^shapefile|geojson$/.test(path))) {
+        mkdirSync(dirname(join(own, file.path)), { recursive: true });
+        writeFileSync(join(own, file.path), file.bytes);
+      }
+      const shp = join(own, 'shapefile', `${base}.shp`);
+      const fields = fieldsOf(shp);
+      expect(fields[0]).toBe('RATE 12.2');
+      expect(new Set(fields.map((field) => field.split(' ')[0])).size).toBe(fields.length);
+      if (name === 'passes as columns') expect(fields[4]).toBe('RATE_2 12.2');
+      if (name === 'kg/ha') expect(fields.map((field) => field.split(' ')[0])).toContain('K2O_KGHA');
+      const [first, second] = handoff.prescriptions;
+      const acres = out.field?.spreadable_ac ?? Number.NaN;
+      for (const source of [shp, join(own, `${base}.geojson`)]) {
+        const found = figures(
+          source,
+          `select count(*) as n, min(ST_IsValid(geometry)) as valid, sum(ST_Area(geometry, 1)) as m2, sum(RATE * ACRES) as mass from "${base}"`,
+        );
+        expect(found.n, source).toBe(first?.pieces.length);
+        expect(found.valid, source).toBe(1);
+        expect(Math.abs((found.m2 ?? 0) / 4046.8564224 / acres - 1), source).toBeLessThan(1e-6);
+        expect(Math.abs((found.mass ?? 0) / factor - (first?.totals.product_lb ?? 0)), source).toBeLessThan(
+          0.005 * acres,
+        );
+      }
+      if (name === 'passes as columns') {
+        const { mass } = figures(shp, `select sum(RATE_2 * ACRES) as mass from "${base}"`);
+        expect(Math.abs((mass ?? 0) - (second?.totals.product_lb ?? 0))).toBeLessThan(0.005 * acres);
+      }
+    });
 });
