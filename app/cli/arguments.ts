@@ -32,7 +32,7 @@ const TEXTS = { type: 'string', multiple: true } as const;
 const FLAG = { type: 'boolean' } as const;
 const ALWAYS: Options = { json: FLAG, help: FLAG, 'time-limit': TEXT };
 const OPTIONS: Readonly<Record<Command, Options>> = {
-  build: { ...ALWAYS, out: TEXT, jobs: TEXT },
+  build: { ...ALWAYS, out: TEXT, jobs: TEXT, pdf: FLAG },
   check: { ...ALWAYS, jobs: TEXT },
   prove: { ...ALWAYS, jobs: TEXT },
   basis: { ...ALWAYS, take: TEXT, name: TEXT, out: TEXT },
@@ -93,7 +93,7 @@ function readCommand(command: Command, args: readonly string[]): Asked {
       ? [basisJobOf(one, given.positionals)]
       : command === 'start-plan'
         ? [startJobOf(one, several, (name) => values[name] === true, given.positionals)]
-        : jobsOf(command, given.positionals, one('out'));
+        : jobsOf(command, given.positionals, one('out'), values.pdf === true);
   return {
     asks: 'work',
     command,
@@ -104,7 +104,12 @@ function readCommand(command: Command, args: readonly string[]): Asked {
   };
 }
 
-function jobsOf(command: 'build' | 'check' | 'prove', places: readonly string[], out: string | undefined): Job[] {
+function jobsOf(
+  command: 'build' | 'check' | 'prove',
+  places: readonly string[],
+  out: string | undefined,
+  pdf: boolean,
+): Job[] {
   if (places.length === 0) throw new Wrong(`${command} needs ${command === 'prove' ? 'a folder' : 'a plan'}.`);
   const paths = places.map((place) => resolve(place));
   if (command === 'check') return paths.map((plan) => ({ kind: command, plan }));
@@ -115,6 +120,7 @@ function jobsOf(command: 'build' | 'check' | 'prove', places: readonly string[],
     kind: command,
     plan,
     out: paths.length === 1 ? resolve(out) : join(resolve(out), names[index] ?? ''),
+    ...(pdf ? { pdf } : {}),
   }));
 }
 

@@ -1,5 +1,6 @@
 import type { RunHooks } from '../../core/base/hooks.ts';
 import { proveFiles } from '../../core/handoff/prove.ts';
+import { SHEET_PDF } from '../../core/handoff/sheet/make.ts';
 import type { OutFile } from '../../core/handoff/types.ts';
 import { finishExport } from '../../core/pipeline/finish.ts';
 import { runPlan } from '../../core/pipeline/run.ts';
@@ -9,6 +10,7 @@ import { guideOf } from '../../core/rates/guides/list.ts';
 import { productsOf } from '../../core/rates/spread.ts';
 import type { ZoneRate } from '../../core/rates/types.ts';
 import { writeExports } from '../services/exports.ts';
+import { printSheetOf } from '../services/pdf.ts';
 import { readPlanAt } from '../services/plan-folder.ts';
 import { inputsReport } from './check-job.ts';
 import { clockText } from './clock.ts';
@@ -35,12 +37,16 @@ export async function buildJob(job: Job & { kind: 'build' }, hooks: RunHooks): P
     if (!finished.ok) return { ...made, ok: false, problems: [...problems, finished.problem] };
     proof = proveFiles(finished.value.files);
   }
+  const printed = job.pdf ? await printSheetOf(job.out) : null;
+  const listed = files.map(({ path, bytes, what }) => ({ path, size: bytes.length, what }));
   return {
     ...made,
     ok: proof.proved,
-    problems: [...problems, ...proof.problems],
+    problems: [...problems, ...proof.problems, ...(printed?.ok === false ? [printed.problem] : [])],
     out: job.out,
-    files: files.map(({ path, bytes, what }) => ({ path, size: bytes.length, what })),
+    files: printed?.ok
+      ? [...listed, { path: SHEET_PDF, size: printed.value.bytes.length, what: 'the page, printed' }]
+      : listed,
     proof,
   };
 }

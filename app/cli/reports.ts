@@ -8,8 +8,14 @@ import type { ToldColumn } from './column-option.ts';
 
 /** What one piece of work is told. Paths are absolute. */
 export type Job =
-  /** `when`: date and time that stand on the page; the job's own where absent. */
-  | { readonly kind: 'build'; readonly plan: string; readonly out: string; readonly when?: string }
+  /** `when`: date and time that stand on the page; the job's own where absent. `pdf`: the page is printed beside it. */
+  | {
+      readonly kind: 'build';
+      readonly plan: string;
+      readonly out: string;
+      readonly when?: string;
+      readonly pdf?: true;
+    }
   | { readonly kind: 'check'; readonly plan: string }
   | { readonly kind: 'prove'; readonly folder: string }
   | BasisJob

@@ -49,6 +49,9 @@ several plans each gets a folder of its own below --out.
 ${PLAN}
 
   --out <folder>          where the files go
+  --pdf                   print the page for the cab and the grower to
+                          sheet.pdf too, with a Chromium, Chrome or Edge of
+                          this machine, or the one that PEARLASH_CHROMIUM names
 ${WORK}
 
 ${EXIT}

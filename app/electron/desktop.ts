@@ -5,6 +5,7 @@ import type { PlanStore } from '../services/plan-store.ts';
 import { serveCalls } from './ipc.ts';
 import { setMenu } from './menu.ts';
 import { OPEN_CHANNEL } from './names.ts';
+import { printPdf } from './print.ts';
 import { registerScheme, serveScheme } from './protocol.ts';
 import { denyPermissions, openWindow } from './window.ts';
 
@@ -77,6 +78,7 @@ export async function startDesktop(ports: DesktopPorts): Promise<void> {
       hears = true;
       return openAtStart;
     },
+    printPdf,
     onFault: ports.onFault,
   });
   serveCalls(host, () => window);

@@ -2,7 +2,8 @@ import { readFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { type Problem, stop } from '../../core/base/problem.ts';
 import type { HostReply, NamedInput } from '../../core/bridge/host-api.ts';
-import { MANIFEST_FILE, readManifest } from '../../core/handoff/manifest.ts';
+import { MANIFEST_FILE, readManifest, SHEET_FILE } from '../../core/handoff/manifest.ts';
+import { SHEET_PDF } from '../../core/handoff/sheet/make.ts';
 import { createTurns } from './in-turn.ts';
 import { foldedPath, innerFile, pathFault } from './inner-path.ts';
 import { diskTrouble, reply } from './trouble.ts';
@@ -108,7 +109,11 @@ async function filesOfManifest(folder: string): Promise<ReadonlySet<string>> {
   const file = await innerFile(folder, MANIFEST_FILE);
   if (file === null) return new Set();
   const manifest = readManifest(new Uint8Array(await readFile(file)), MANIFEST_FILE);
-  return new Set(manifest.ok ? [MANIFEST_FILE, ...manifest.value.files.map((entry) => entry.path)] : []);
+  if (!manifest.ok) return new Set();
+  const own = new Set([MANIFEST_FILE, ...manifest.value.files.map((entry) => entry.path)]);
+  // The page printed beside it is ours too.
+  if (own.has(SHEET_FILE)) own.add(SHEET_PDF);
+  return own;
 }
 
 const foreignProblem = (folder: string, foreign: readonly string[]): Problem =>

@@ -3,6 +3,7 @@ import { type Problem, stop } from '../../core/base/problem.ts';
 import { type HostAnswers, type HostArgs, type HostCall, hostCalls } from '../../core/bridge/host-api.ts';
 import { planText } from '../../core/plan/open.ts';
 import { EXPORT_FOLDER, readExportsAt, writeExports } from './exports.ts';
+import { type PrintPdf, printSheetOf } from './pdf.ts';
 import type { PlanStore } from './plan-store.ts';
 import { reply } from './trouble.ts';
 
@@ -13,6 +14,8 @@ export interface HostPorts {
   readonly store: PlanStore;
   /** Plan that the window shows first, or null. */
   readonly openAtStart: () => string | null;
+  /** How this host prints a page; with a Chromium of the machine where absent. */
+  readonly printPdf?: PrintPdf;
   /** Hears of mistakes in the program that a call ran into; a person only reads that it failed. */
   readonly onFault: (error: unknown) => void;
 }
@@ -50,6 +53,10 @@ export function createHost(ports: HostPorts): Host {
     readExports: async ({ planId }) => {
       const folder = await store.folderOf(planId);
       return folder.ok ? readExportsAt(join(folder.value, EXPORT_FOLDER)) : folder;
+    },
+    printSheet: async ({ planId }) => {
+      const folder = await store.folderOf(planId);
+      return folder.ok ? printSheetOf(join(folder.value, EXPORT_FOLDER), ports.printPdf) : folder;
     },
     listMappings: async () => reply.done({ mappings: await store.mappings.list() }),
     saveMapping: ({ key, columns }) => store.mappings.save(key, columns),

@@ -25,6 +25,8 @@ export const hostCalls = {
   saveExports: z.object({ planId: z.string(), files: z.array(inputFile).min(1).max(1000) }),
   /** Reads the plan's export folder as it is on disk now. */
   readExports: z.object({ planId: z.string() }),
+  /** Prints the page of the plan's export folder to a PDF beside it. */
+  printSheet: z.object({ planId: z.string() }),
   /** Columns as a person set them, by the headers of their file, latest last. */
   listMappings: z.object({}),
   /** Keeps what was set for the headers of a key and the day it was set on; forgets it where `columns` is null. */
@@ -54,6 +56,8 @@ export interface HostAnswers {
   savePlan: HostReply<{ readonly planId: string; readonly folder: string }>;
   saveExports: HostReply<{ readonly folder: string; readonly files: readonly NamedInput[] }>;
   readExports: HostReply<{ readonly folder: string; readonly files: readonly NamedInput[] }>;
+  /** The PDF's place on this machine, and its bytes. */
+  printSheet: HostReply<{ readonly file: string; readonly bytes: Uint8Array }>;
   listMappings: HostReply<{ readonly mappings: readonly RememberedMapping[] }>;
   /** All that is kept now. */
   saveMapping: HostReply<{ readonly mappings: readonly RememberedMapping[] }>;

@@ -15,6 +15,7 @@ import { cancelRun, runNow } from './follow.ts';
 import { mapLayers } from './layers.ts';
 import { choosePrescription } from './open-prescription.ts';
 import { closePlan, saveCopy, savePlan, trySample, unsaved } from './plans.ts';
+import { printSheet, whyNoPrint } from './print-sheet.ts';
 import { nextProblem } from './problems.ts';
 import { chooseRasters } from './rasters.ts';
 import { cutZone, drawZone, paintZone, whyNoZoneTool } from './zone-tools.ts';
@@ -97,6 +98,7 @@ const plan: readonly Command[] = [
       await proveAgain();
     },
   },
+  { id: 'print-sheet', group: 'Plan', label: () => 'Print the cab sheet', why: whyNoPrint, run: printSheet },
   { id: 'close-plan', group: 'Plan', label: () => 'Close the plan', why: needsPlan, run: closePlan },
 ];
 

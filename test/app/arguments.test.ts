@@ -32,6 +32,9 @@ describe('what is asked for', () => {
 
   it('one plan is written to --out itself, several each below it', () => {
     expect(work('build a --out o').jobs).toEqual([{ kind: 'build', plan: resolve('a'), out: resolve('o') }]);
+    expect(work('build a --pdf --out o').jobs).toEqual([
+      { kind: 'build', plan: resolve('a'), out: resolve('o'), pdf: true },
+    ]);
     expect(
       work('build a/plan.json b.pearlash c/a --out o').jobs.map((job) => (job.kind === 'build' ? job.out : '')),
     ).toEqual(['a', 'b', 'a-2'].map((name) => resolve('o', name)));

@@ -46,6 +46,15 @@ describe.each(Object.keys(TRANSPORTS))('the bridge over %s', (name) => {
     expect(got(await call('openPlan', { planId: saved.planId }))).toEqual({ ...saved, plan: text, inputs });
   });
 
+  it('says that there is no page to print where none was written', async () => {
+    const { call } = await start();
+    const { planId } = got(await call('savePlan', { planId: null, plan: planWith('North', {}).text, inputs: [] }));
+    expect(codeOf(await call('printSheet', { planId }))).toBe('pdf-no-sheet');
+    got(await call('saveExports', { planId, files: [...exportOf({ 'rx.geojson': '{}' })] }));
+    expect(codeOf(await call('printSheet', { planId }))).toBe('pdf-no-sheet');
+    expect(codeOf(await call('printSheet', { planId: '../other' }))).not.toBe('pdf-no-sheet');
+  });
+
   it('writes exports, answers them as the disk has them, and reads them again', async () => {
     const { call } = await start();
     const { planId, folder } = got(

@@ -20,9 +20,12 @@ interface State {
   schemeHandlers: Map<string, SchemeHandler>;
   calls: Map<string, Handler>;
   windows: BrowserWindow[];
+  /** What each window was made with, those that went included. */
+  made: unknown[];
   exposed: Map<string, unknown>;
   errorBoxes: { title: string; content: string }[];
   menu: unknown;
+  printed: { url: string; options: Record<string, unknown> }[];
   permissions: { request: unknown; check: unknown; device: unknown };
 }
 
@@ -36,9 +39,11 @@ const fresh = (): State => ({
   schemeHandlers: new Map(),
   calls: new Map(),
   windows: [],
+  made: [],
   exposed: new Map(),
   errorBoxes: [],
   menu: null,
+  printed: [],
   permissions: { request: null, check: null, device: null },
 });
 
@@ -165,6 +170,12 @@ export const session = {
 
 class WebContents extends EventEmitter {
   readonly mainFrame = { url: '' };
+  /** Only what has loaded can be printed. */
+  async printToPDF(options: Record<string, unknown>): Promise<Uint8Array> {
+    rule(this.mainFrame.url !== '', 'printToPDF has nothing to print before a page is loaded');
+    state.printed.push({ url: this.mainFrame.url, options: structuredClone(options) });
+    return new TextEncoder().encode('%PDF-1.4 stand-in');
+  }
   openHandler: ((details: { url: string }) => { action: string }) | null = null;
   setWindowOpenHandler(handler: (details: { url: string }) => { action: string }): void {
     this.openHandler = handler;
@@ -185,9 +196,17 @@ export class BrowserWindow extends EventEmitter {
     this.options = options;
     this.shown = options.show !== false;
     state.windows.push(this);
+    state.made.push(options);
   }
   async loadURL(url: string): Promise<void> {
     this.webContents.mainFrame.url = url;
+  }
+  async loadFile(path: string): Promise<void> {
+    this.webContents.mainFrame.url = `file://${path}`;
+  }
+  destroy(): void {
+    state.windows = state.windows.filter((window) => window !== this);
+    this.emit('closed');
   }
   show(): void {
     this.shown = true;
