@@ -16,6 +16,16 @@ export const NOTHING_ASKED: Asked = {
   unitOpen: false,
 };
 
+/** The names in their order; one that comes again is numbered: `rx`, `rx (2)`. */
+export function unlike(names: readonly string[]): string[] {
+  const times = new Map<string, number>();
+  return names.map((name) => {
+    const time = (times.get(name) ?? 0) + 1;
+    times.set(name, time);
+    return time === 1 ? name : `${name} (${time})`;
+  });
+}
+
 type About = Pick<
   OpenedPrescription,
   'name' | 'files' | 'format' | 'column' | 'unit' | 'unitFrom' | 'product' | 'pass' | 'records'

@@ -1,4 +1,4 @@
-import { caution, fail, ok, type Problem, type Result, stop } from '../../base/problem.ts';
+import { caution, fail, note, ok, type Problem, type Result, stop } from '../../base/problem.ts';
 import { lbPerAc, lbPerAcToKgPerHa, toAcres } from '../../base/units.ts';
 import { readFiles } from '../../formats/read.ts';
 import { count, listed } from '../../formats/say.ts';
@@ -7,7 +7,7 @@ import { area_m2 } from '../../geo/area.ts';
 import { cleanPolygons } from '../../geo/clean.ts';
 import type { MultiPolygon } from '../../geo/types.ts';
 import { chooseColumn, MOST_RATE, rateCandidates, rateCell, wordsOf } from './column.ts';
-import { gather, NOTHING_ASKED } from './gather.ts';
+import { gather, NOTHING_ASKED, unlike } from './gather.ts';
 import { plainlySound } from './melt.kernel.ts';
 import { lookAtTaskData, taskDataOf } from './task-data.ts';
 import type { Asked, Looked, OpenedPiece, OpenedPrescription, Told } from './types.ts';
@@ -26,7 +26,7 @@ const PASS = /^ (pass|pass name) $/;
  * Problems: those of `readFiles`; `back-points`, `back-no-polygons`, `back-layer-which`, `back-layer-unknown`; those of
  * `chooseColumn` and `findUnit`; `back-nothing` (no record can be used). Cautions: `back-invalid` and `back-no-shape`
  * (set aside), `back-rate-blank`, `back-rate-text`, `back-rate-negative`, `back-rate-large` (no rate on that ground),
- * `back-overlap`; notes `back-rate-taken`, `back-overlap-unknown`.
+ * `back-overlap`; notes `back-rate-taken`, `back-overlap-unknown`, `back-beside` (files that are no prescription).
  * Cost: about linear in the positions.
  */
 export const readPrescription = (files: readonly NamedBytes[], told: Told = {}): Result<OpenedPrescription> =>
@@ -35,12 +35,19 @@ export const readPrescription = (files: readonly NamedBytes[], told: Told = {}):
 /** The same, with what can be chosen about the file: also where it cannot be read before something is chosen. */
 export function lookAtPrescription(files: readonly NamedBytes[], told: Told = {}): Looked {
   const taskData = taskDataOf(files);
-  if (taskData) return lookAtTaskData(taskData, told);
-  const read = readFiles(files, told.crs === undefined ? {} : { crs: told.crs });
-  if (!read.ok) return { asked: NOTHING_ASKED, read };
-  const layers = read.value.filter(({ geometry }) => geometry === 'polygon' || geometry === 'mixed');
-  const layer = chooseLayer(read.value, layers, told.layer);
-  const named = { ...NOTHING_ASKED, layers: layers.map(({ name }) => name) };
+  if (taskData) {
+    const look = lookAtTaskData(taskData, told);
+    const others = files.filter((file) => file !== taskData).map(({ name }) => name);
+    return { ...look, read: { ...look.read, problems: [...look.read.problems, ...besideNote(others)] } };
+  }
+  const whole = readFiles(files, told.crs === undefined ? {} : { crs: told.crs });
+  if (!whole.ok) return { asked: NOTHING_ASKED, read: whole };
+  const polygons = whole.value.filter(({ geometry }) => geometry === 'polygon' || geometry === 'mixed');
+  const names = unlike(polygons.map(({ name }) => name));
+  const layers = polygons.map((layer, i): Dataset => ({ ...layer, name: names[i] ?? layer.name }));
+  const read = layers.length > 0 ? withoutBeside(whole) : whole;
+  const layer = chooseLayer(whole.value, layers, told.layer);
+  const named = { ...NOTHING_ASKED, layers: names };
   if (!layer.ok) return { asked: named, read: fail(...read.problems, ...layer.problems) };
   const dataset = layer.value;
   const file = dataset.files[0] ?? dataset.name;
@@ -60,6 +67,29 @@ export function lookAtPrescription(files: readonly NamedBytes[], told: Told = {}
   if (!unit.ok) return { asked: chosen, read: fail(...before, ...unit.problems) };
   const opened = open(dataset, column.value, unit.value, file);
   return { asked: chosen, read: { ...opened, problems: [...before, ...unit.problems, ...opened.problems] } };
+}
+
+/** Files that lie beside a prescription and are none: texts go without a word, the rest is named once. */
+const BESIDE = /\.(txt|md|csv|xlsx?|tiff?|png|jpe?g|pdf|html?)$/i;
+const TEXT = /\.(txt|md)$/i;
+
+function withoutBeside(read: { readonly problems: readonly Problem[] }): { readonly problems: readonly Problem[] } {
+  const beside = new Set<string>();
+  const kept = read.problems.filter(({ code, at }) => {
+    const file = at?.file;
+    if (file === undefined || (code !== 'geojson-type' && !BESIDE.test(file))) return true;
+    beside.add(file);
+    return false;
+  });
+  return { problems: [...kept, ...besideNote([...beside].filter((name) => !TEXT.test(name)))] };
+}
+
+const MOST_NAMED = 5;
+function besideNote(names: readonly string[]): Problem[] {
+  if (names.length === 0) return [];
+  const rest = names.length - MOST_NAMED;
+  const message = `Not looked at: ${names.slice(0, MOST_NAMED).join(', ')}${rest > 0 ? ` and ${rest} more` : ''}.`;
+  return [note('back-beside', message, 'Open a file by itself to look at it.')];
 }
 
 function chooseLayer(all: readonly Dataset[], layers: readonly Dataset[], told: string | undefined): Result<Dataset> {

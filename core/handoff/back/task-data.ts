@@ -8,7 +8,7 @@ import { coverCells } from '../../geo/cover.kernel.ts';
 import type { Lattice, LngLat, MultiPolygon } from '../../geo/types.ts';
 import { readTaskData } from '../task-data/read.ts';
 import type { TaskData, TaskDataTask } from '../task-data/types.ts';
-import { gather, NOTHING_ASKED } from './gather.ts';
+import { gather, NOTHING_ASKED, unlike } from './gather.ts';
 import { melt } from './melt.kernel.ts';
 import type { Looked, OpenedPiece, RateCandidate, Told } from './types.ts';
 
@@ -111,10 +111,6 @@ export function lookAtTaskData({ name: file, bytes }: NamedBytes, told: Told): L
   );
   return { asked: { ...asked, column, unit: 'lb/ac' }, read: ok(value, [...read.problems, ...problems]) };
 }
-
-/** Names that come twice are numbered. */
-const unlike = (names: readonly string[]): string[] =>
-  names.map((name, i) => (names.indexOf(name) === i ? name : `${name} (${i + 1})`));
 
 function boundaryOf({ partfields }: TaskData, { partfield }: TaskDataTask): MultiPolygon {
   return partfields.find(({ id }) => id === partfield)?.boundary ?? [];

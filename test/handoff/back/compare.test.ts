@@ -74,6 +74,19 @@ describe('our own files, opened again', () => {
   });
 });
 
+it('opens the whole folder: each layer by a name of its own, and nothing but the layers asked about', () => {
+  const shapes = us.files.filter(({ what }) => /shapefile|records/.test(what));
+  const look = lookAtPrescription(named(shapes));
+  expect(new Set(look.asked.layers).size).toBe(look.asked.layers.length);
+  expect(look.read.problems.map(({ code }) => code)).toEqual(['back-layer-which']);
+  const zip = shapes.find(({ path }) => path.endsWith('.zip'));
+  expect(readPrescription(named(zip ? [zip] : [])).problems).toEqual([]);
+  const table = { name: 'zones.csv', bytes: new TextEncoder().encode('a,b\n1,2,3\n') };
+  expect(readPrescription([...named(zip ? [zip] : []), table]).problems.map(({ code }) => code)).toEqual([
+    'back-beside',
+  ]);
+});
+
 it('opens our own task data: the grid as a prescription, cut at the field, whose steps are all that differs', () => {
   const zip = us.files
     .filter(({ path }) => path.endsWith('.zip'))
