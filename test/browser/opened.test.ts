@@ -2,6 +2,7 @@ import { readdir, readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
+import { findings } from './axe.ts';
 import { type Dropped, launch, openWindow, type Running, serve } from './harness.ts';
 import { openSample, openStage, read } from './walk.ts';
 
@@ -66,6 +67,8 @@ it('opens a written prescription again, beside its plan and with nothing else th
   // Nothing of it is in the plan.
   expect(await page.getByRole('button', { name: /^Undo/ }).isDisabled()).toBe(true);
 
+  expect(await findings(page)).toEqual([]);
+
   // Another window, without a plan.
   const bare = await openWindow(browser, running);
   await choose(bare.page, 'Look at a prescription', [file]);
@@ -81,6 +84,7 @@ it('opens a written prescription again, beside its plan and with nothing else th
   await spoken.getByText('0-0-60').waitFor();
   const reading = read(await spoken.locator('b').textContent());
   expect(rates.map(([rate]) => read(rate ?? ''))).toContain(reading);
+  expect(await findings(bare.page)).toEqual([]);
   await bare.page.getByRole('button', { name: 'Close the opened prescription' }).first().click();
   await bare.page.getByRole('button', { name: 'Look at a prescription' }).waitFor();
   expect([...faults, ...bare.faults]).toEqual([]);
