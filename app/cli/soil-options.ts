@@ -6,6 +6,7 @@ type Text = (name: string) => string | undefined;
 
 /** Options of the command line that say how a soil test is read; each is one text, `same-id` several. */
 export const SOIL_OPTIONS = [
+  'sheet',
   'year',
   'depth-told',
   'scooped-density',
@@ -55,6 +56,8 @@ export function readSoilChoices(
   const told: Record<string, unknown> = {};
   const year = one('year');
   if (year !== undefined) told.year = Number(year);
+  const sheet = one('sheet');
+  if (sheet !== undefined) told.sampleTable = sheet;
   const depthTold = one('depth-told');
   if (depthTold !== undefined) told.depthTold = depthTold;
   const density = one('scooped-density');

@@ -33,6 +33,8 @@ export interface CrsInfo {
 export interface Dataset {
   /** Base name without folders and ending; of a workbook `lab.xlsx, sheet Results`. */
   readonly name: string;
+  /** Name of the sheet, where it is one of a workbook. */
+  readonly sheet?: string;
   readonly format: 'shapefile' | 'geojson' | 'csv' | 'xlsx';
   /** Names of the inputs it came from as they were given, the main one first: a zip's name for what was inside it. */
   readonly files: readonly string[];

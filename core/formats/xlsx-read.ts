@@ -246,6 +246,7 @@ function build(
   return ok(
     {
       name: `${file}, sheet ${sheet.name}`,
+      sheet: sheet.name,
       format: 'xlsx',
       files: set.inputs,
       columns: named.names,

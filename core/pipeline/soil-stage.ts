@@ -1,18 +1,18 @@
-import { caution, fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
+import { fail, ok, type Result, stop } from '../base/problem.ts';
 import { readFiles } from '../formats/read.ts';
 import type { Dataset } from '../formats/types.ts';
 import type { MultiPolygon } from '../geo/types.ts';
 import { pickDataset } from '../plan/start.ts';
-import { guessColumns } from '../soil/guess.ts';
 import { readSoil } from '../soil/read.ts';
+import { noTable, otherTables } from '../soil/tables.ts';
 import type { SoilOut } from '../soil/types.ts';
 import { filesOf } from './inputs.ts';
 import type { RunRequest } from './types.ts';
 
 /**
- * Clean samples out of the plan's point and lab files. Of several tables with lab values the one with most rows is read, and the others are named
- * (`soil-other-tables`).
- * Problems: `soil-none` (no soil test yet), and those of reading and judging.
+ * Clean samples out of the plan's point and lab files. Of several tables with lab values the one that the plan names is read, else the one that
+ * `pickLab` takes, and the others are named (`soil-other-tables`).
+ * Problems: `soil-none` (no soil test yet), `soil-no-table` (no table is called as the plan names it), and those of reading and judging.
  */
 export function makeSoil(request: RunRequest, boundary: MultiPolygon): Result<SoilOut> {
   const settings = request.plan.soil;
@@ -40,7 +40,10 @@ function readDataset(request: RunRequest, paths: readonly string[], role: 'point
   const crs = request.plan.soil.crs;
   const read = readFiles(files, crs === null ? {} : { crs });
   if (!read.ok) return read;
-  const dataset = pickDataset(read.value, role);
+  const { sampleTable, year } = request.plan.soil;
+  const dataset = pickDataset(read.value, role, { sampleTable, year });
+  if (!dataset && role === 'samples' && sampleTable !== null)
+    return fail(...read.problems, noTable(read.value, sampleTable));
   if (!dataset) {
     return fail(
       ...read.problems,
@@ -49,20 +52,5 @@ function readDataset(request: RunRequest, paths: readonly string[], role: 'point
       }),
     );
   }
-  return ok(dataset, [...read.problems, ...(role === 'samples' ? otherTables(read.value, dataset) : [])]);
-}
-
-/** Further tables of lab values in the same files, such as sheets of a workbook: one is read, and the others are named. */
-function otherTables(datasets: readonly Dataset[], used: Dataset): readonly Problem[] {
-  const others = datasets.filter((one) => one !== used && guessColumns(one).some(({ is }) => is === 'k'));
-  if (others.length === 0) return [];
-  const names = others.map(({ name, records }) => `${name} (${records.length} rows)`).join(', ');
-  return [
-    caution(
-      'soil-other-tables',
-      `${used.name} is read. Lab values stand in ${names} too, and are not read.`,
-      'Give the table that is meant in a file of its own, or put them together in one table.',
-      { file: used.files[0] ?? used.name, setting: 'soil.sampleFiles' },
-    ),
-  ];
+  return ok(dataset, [...read.problems, ...(role === 'samples' ? otherTables(read.value, dataset, sampleTable) : [])]);
 }

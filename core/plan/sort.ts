@@ -3,6 +3,7 @@ import { readFiles } from '../formats/read.ts';
 import type { Dataset, NamedBytes, ReadOptions } from '../formats/types.ts';
 import { area_m2 } from '../geo/area.ts';
 import { guessColumns } from '../soil/guess.ts';
+import { labTables } from '../soil/tables.ts';
 import { pickDataset } from './start.ts';
 
 /** Files by what they are for. A zip with several layers may stand under several. */
@@ -28,7 +29,7 @@ export function sortFiles(files: readonly NamedBytes[], options?: ReadOptions): 
   const read = readFiles(files, options);
   if (!read.ok) return read;
   const problems: Problem[] = [...read.problems];
-  const labs = read.value.filter(hasLabValues);
+  const labs = labTables(read.value);
   const samples = onePerFile(labs, 'samples');
   for (const lab of labs)
     if (!samples.includes(lab))
@@ -36,7 +37,7 @@ export function sortFiles(files: readonly NamedBytes[], options?: ReadOptions): 
         caution(
           'sort-sheets',
           `${lab.name} holds lab values too, and one table of a file is read: ${samples.find((one) => one.files[0] === lab.files[0])?.name ?? ''}.`,
-          'Give the table that is meant in a file of its own.',
+          'Choose another sheet under Soil once the plan is made, or with --sheet on the command line.',
           { file: lab.files[0] ?? lab.name },
         ),
       );
@@ -98,8 +99,6 @@ function onePerFile(datasets: readonly Dataset[], role: 'points' | 'samples'): r
     );
   });
 }
-
-const hasLabValues = (dataset: Dataset): boolean => guessColumns(dataset).some((guess) => guess.is === 'k');
 
 /** A table of ids with coordinates, such as a list of sample points. */
 function looksLikePoints(dataset: Dataset): boolean {

@@ -7,6 +7,7 @@ import { readHeader } from '../soil/headers.ts';
 import { extractantTold, lowerHeader } from '../soil/lower-header.ts';
 import { type RememberedMapping, recall } from '../soil/mapping-memory.ts';
 import type { ColumnRole, SoilSettings } from '../soil/settings.ts';
+import { noTable, otherTables, pickLab } from '../soil/tables.ts';
 import type { ColumnGuess } from '../soil/types.ts';
 import { asRemembered, columnGuesses, type ToldColumn, useOf, withTold } from './columns.ts';
 import { describeInput, type OpenedPlan } from './pack.ts';
@@ -15,6 +16,7 @@ import { emptyPlan, type Plan, type PlanInput } from './schema.ts';
 /** How the soil test is read, as far as it can be told when a plan starts. */
 export type SoilChoices = Pick<
   SoilSettings,
+  | 'sampleTable'
   | 'year'
   | 'depthTold'
   | 'scooped_gPerCm3'
@@ -89,7 +91,7 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
     if (read.ok) for (const dataset of read.value) guesses.push(...datasetGuesses(role, dataset));
   }
   const points = readRole('points', input.points ?? [], options, problems, guesses);
-  const samples = readRole('samples', input.samples, options, problems, guesses);
+  const samples = readRole('samples', input.samples, options, problems, guesses, input.soil);
   if (problems.some((problem) => problem.severity === 'stop')) return fail(...problems);
 
   const crop = input.crop;
@@ -192,28 +194,32 @@ function readRole(
   options: { crs?: string },
   problems: Problem[],
   guesses: string[],
+  told: Partial<SoilChoices> = {},
 ): Dataset | null {
   if (files.length === 0) return null;
   const read = readFiles(files, options);
   problems.push(...read.problems);
   if (!read.ok) return null;
-  const dataset = pickDataset(read.value, role);
+  const dataset = pickDataset(read.value, role, told);
+  const table = told.sampleTable ?? null;
+  if (!dataset && table !== null) problems.push(noTable(read.value, table));
+  if (dataset && role === 'samples') problems.push(...otherTables(read.value, dataset, table));
   if (dataset) guesses.push(...datasetGuesses(role, dataset));
   return dataset;
 }
 
 /**
  * The dataset of some files that can play the part, else the first. Points: shapes, else a table or sheet with coordinates, one without K
- * before one with it. Samples: whatever has a K column, with the most rows of several.
+ * before one with it. Samples: as `pickLab` does.
  */
-export function pickDataset(datasets: readonly Dataset[], role: 'points' | 'samples'): Dataset | null {
+export function pickDataset(
+  datasets: readonly Dataset[],
+  role: 'points' | 'samples',
+  told: Partial<Pick<SoilSettings, 'sampleTable' | 'year'>> = {},
+): Dataset | null {
+  if (role === 'samples') return pickLab(datasets, told);
   const roles = (one: Dataset): ReadonlySet<ColumnRole> => new Set(guessColumns(one).map((guess) => guess.is));
   const hasK = (one: Dataset): boolean => roles(one).has('k');
-  if (role === 'samples') {
-    const labs = datasets.filter(hasK);
-    const most = Math.max(0, ...labs.map((one) => one.records.length));
-    return labs.find((one) => one.records.length === most) ?? datasets[0] ?? null;
-  }
   const placed = datasets.filter((one) => roles(one).has('lng') && roles(one).has('lat'));
   return (
     datasets.find((one) => one.geometry === 'point') ??

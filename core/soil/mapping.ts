@@ -1,7 +1,9 @@
 import { caution, fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import type { CellValue, DataRecord, Dataset } from '../formats/types.ts';
 import { guessColumns, ROLE_NAMES, UNITS_OF } from './guess.ts';
+import { readHeader } from './headers.ts';
 import type { ColumnRole, ColumnUnit, ColumnUse } from './settings.ts';
+import { sheetYear } from './tables.ts';
 import { OXIDE_NAMES } from './units.ts';
 
 /** One column in use. */
@@ -10,13 +12,15 @@ export interface Use {
   readonly column: string;
   readonly unit: ColumnUnit;
   readonly oxide: boolean;
-  /** Depth that lb/ac counts, where it was told apart from the depth sampled. */
+  /** Depth that lb/ac or kg/ha counts, where it was told apart from the depth sampled. */
   readonly of_in: number | null;
 }
 /** Which column holds what. */
 export interface Mapping {
   readonly file: string;
   readonly of: ReadonlyMap<ColumnRole, Use>;
+  /** Year of all its tests, as the heading of K or the name of the sheet tells it; null where neither does, or a column has the dates. */
+  readonly year: number | null;
 }
 
 /** A role in words, with the oxide's name where the column counts it: `K as K2O`. */
@@ -26,6 +30,12 @@ export function roleName(is: ColumnRole, oxide = false): string {
 }
 
 export const fileOf = (dataset: Dataset): string => dataset.files[0] ?? dataset.name;
+
+function yearOf(dataset: Dataset, of: ReadonlyMap<ColumnRole, Use>): number | null {
+  if (of.has('date')) return null;
+  const k = of.get('k');
+  return (k ? readHeader(k.column).year : undefined) ?? sheetYear(dataset);
+}
 
 /** The cell of a role in a record; null where no column has the role. */
 export function cellOf(record: DataRecord, mapping: Mapping, role: ColumnRole): CellValue {
@@ -94,5 +104,7 @@ export function mapColumns(
       );
     else of.set(is, { index, column, unit, oxide: oxide === true && is in OXIDE_NAMES, of_in: of_in ?? null });
   }
-  return problems.some((problem) => problem.severity === 'stop') ? fail(...problems) : ok({ file, of }, problems);
+  return problems.some((problem) => problem.severity === 'stop')
+    ? fail(...problems)
+    : ok({ file, of, year: yearOf(dataset, of) }, problems);
 }

@@ -150,7 +150,8 @@ function readRows(samples: Dataset, lab: Mapping, settings: SoilSettings): reado
   const decisionOn = decisionsOn(lab.file, settings);
   return samples.records.map((record): LabDraft => {
     const decision = decisionOn(record.row);
-    const values = readValues(record, samples, lab, settings, decision?.keep === true);
+    const told = readValues(record, samples, lab, settings, decision?.keep === true);
+    const values = lab.year === null ? told : { ...told, year: lab.year };
     return {
       file: lab.file,
       record,

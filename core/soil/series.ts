@@ -47,12 +47,15 @@ export function chooseSeries(
       used: group === used,
     }),
   );
+  const noYear = settings.year !== null && groups.every(({ year }) => year === null);
   if (used === null)
     return fail(
       stop(
         'soil-no-series',
-        `${lab.file} holds no tests of ${wanted(settings)}; it has ${series.map(seriesText).join('; ')}.`,
-        'Choose another year or depth under Soil.',
+        noYear
+          ? `${lab.file} tells no year, so its tests cannot be said to be of ${settings.year}: ${lab.of.has('date') ? 'no cell of its date column tells one' : 'no column holds a date, and neither the heading of K nor the sheet names a year'}.`
+          : `${lab.file} holds no tests of ${wanted(settings)}; it has ${series.map(seriesText).join('; ')}.`,
+        noYear ? 'Take the year out, or say which column holds the date.' : 'Choose another year or depth under Soil.',
         { file: lab.file, setting: settings.year === null ? 'soil.depthTold' : 'soil.year' },
       ),
     );
