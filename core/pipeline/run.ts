@@ -15,6 +15,7 @@ import { makeZones } from '../zones/make.ts';
 import type { ZonesOut } from '../zones/types.ts';
 import { makeField } from './field-stage.ts';
 import { type KeyedStage, stageKeys } from './keys.ts';
+import { readableOutliers } from './outliers.ts';
 import { withRasters } from './rasters.ts';
 import { makeSoil } from './soil-stage.ts';
 import type { FieldOut, PlanOut, RunRequest, StageState } from './types.ts';
@@ -82,7 +83,8 @@ export async function runPlan(request: RunRequest, hooks: RunHooks = {}, memo: M
   const soil = await run('soil', field !== null, () => makeSoil(request, given(field).boundary));
   const surfaces = await run('surfaces', soil !== null, async () => {
     const input = { soil: given(soil), ground: given(field).spreadable, settings: plan.surfaces };
-    return withRasters(await makeSurfaces(input, hooks), request, hooks);
+    const made = readableOutliers(await makeSurfaces(input, hooks), given(soil));
+    return withRasters(made, request, hooks);
   });
   const zoned = await run('zones', surfaces !== null, () =>
     zonesOf(request, given(field), given(soil), given(surfaces)),

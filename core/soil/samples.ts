@@ -4,7 +4,8 @@ import { type LabDraft, otherRows } from './drafts.ts';
 import { placeKey } from './join.ts';
 import { differenceProblems, type LabTest, labDifferences } from './lab-differences.ts';
 import type { SoilSettings } from './settings.ts';
-import type { LabDifference, SoilSample } from './types.ts';
+import type { LabDifference, RuledValue, SoilSample } from './types.ts';
+import type { QuantityRole } from './values.ts';
 
 /**
  * Samples out of the kept rows, in their order: rows at one place are merged to the mean of what each has (`soil-same-place`), then CEC
@@ -60,6 +61,7 @@ export function samplesOf(
       saturation: chemistry.saturation,
       depth_in: mean(group.map((row) => row.values.depth_in)),
       year: commonYear(group),
+      ...ruledOf(group),
     });
   }
   const differ = labDifferences(tests, settings);
@@ -70,6 +72,21 @@ export function samplesOf(
     return found.map((one) => ({ id, row: first.record.row, ...one }));
   });
   return { samples, differences };
+}
+
+const RULED = {
+  k: 'k_ppm',
+  ca: 'ca_ppm',
+  mg: 'mg_ppm',
+  na: 'na_ppm',
+  ph: 'ph',
+  cec: 'cec_meq',
+} as const satisfies Partial<Record<QuantityRole, RuledValue>>;
+
+function ruledOf(group: readonly LabDraft[]): Pick<SoilSample, 'byRule'> {
+  const roles = new Set<string>(group.flatMap((row) => row.values.ruled));
+  const byRule = Object.entries(RULED).flatMap(([role, value]) => (roles.has(role) ? [value] : []));
+  return byRule.length === 0 ? {} : { byRule };
 }
 
 function commonYear(group: readonly LabDraft[]): number | null {

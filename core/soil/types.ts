@@ -44,7 +44,12 @@ export interface SoilSample {
   readonly depth_in: number;
   /** Year of the test; null where the file does not tell. */
   readonly year: number | null;
+  /** Values that a rule put in the place of a limit, such as 2.5 for <5; absent where all were measured. */
+  readonly byRule?: readonly RuledValue[];
 }
+
+/** A value that may be told only as a limit. */
+export type RuledValue = 'k_ppm' | 'ca_ppm' | 'mg_ppm' | 'na_ppm' | 'ph' | 'cec_meq';
 
 /** One row of an input, kept or set aside. */
 export interface SoilRow {

@@ -62,6 +62,8 @@ export interface RowValues {
   readonly year: number | null;
   /** A cation, CEC or share is told only as a limit or as not detected, so that the row's figures cannot fit each other. */
   readonly byRule: boolean;
+  /** Quantities whose value a rule put in the place of a limit or of a word such as not detected. */
+  readonly ruled: readonly QuantityRole[];
   /** Why the row cannot be used; empty when it can. */
   readonly against: readonly Problem[];
   /** What to watch in a row that can. */
@@ -90,7 +92,7 @@ export function readValues(
   const depth_in = slice.bottom_in - slice.top_in;
   const year = yearOf(record, mapping, watch, bad);
   const density_gPerCm3 = densityOf(record, dataset, mapping, settings, watch, bad);
-  let byRule = false;
+  const ruled: QuantityRole[] = [];
   const value = (role: QuantityRole): number => {
     const use = mapping.of.get(role);
     if (!use) return Number.NaN;
@@ -99,7 +101,7 @@ export function readValues(
     const told = figureOf(role, cell, use.unit, settings, keep, at);
     const figure = toBase(role, told.value, use, { depth_in, density_gPerCm3 }, settings);
     const found = [...told.problems];
-    if (told.problems.length > 0) byRule = true;
+    if (told.problems.length > 0) ruled.push(role);
     let stays = figure;
     if (Number.isNaN(figure) && !Number.isNaN(told.value))
       found.push({ problem: noDensity(role, at), against: role === 'k' });
@@ -138,7 +140,8 @@ export function readValues(
     depth_in,
     slice,
     year,
-    byRule,
+    byRule: ruled.length > 0,
+    ruled,
     against,
     watch,
     badColumns: [...bad],
