@@ -59,11 +59,7 @@ export function plannedPoints(
   const first = records[0] ?? [];
   const box = rounded(bounds(first.flat()));
   const seed = seedOf(planSha256);
-  const all = drawPlaces({ seed, ...box, drawn: MOST_DRAWN });
-  const found = recordsAt(all, first);
-  let inside = 0;
-  let drawn = 0;
-  for (; drawn < MOST_DRAWN && inside < WANTED; drawn++) if (found[drawn] !== NOWHERE) inside++;
+  const { drawn, inside } = drawnFor(first, (most) => drawPlaces({ seed, ...box, drawn: most }));
   const places = drawPlaces({ seed, ...box, drawn });
   const at = records.map((one) => sureRecords(places, one));
   return {
@@ -78,6 +74,19 @@ export function plannedPoints(
       ).join(' ');
     },
   };
+}
+
+/** How many are drawn until enough lie on ground; a longer drawing begins with the shorter one. */
+function drawnFor(
+  records: readonly MultiPolygon[],
+  draw: (most: number) => Places,
+): { readonly drawn: number; readonly inside: number } {
+  for (let most = 2 * WANTED; ; most = Math.min(2 * most, MOST_DRAWN)) {
+    const found = recordsAt(draw(most), records);
+    let [drawn, inside] = [0, 0];
+    for (; drawn < most && inside < WANTED; drawn++) if (found[drawn] !== NOWHERE) inside++;
+    if (inside === WANTED || most === MOST_DRAWN) return { drawn, inside };
+  }
 }
 
 /** Records at places; SEVERAL where a border is too near to tell. */
