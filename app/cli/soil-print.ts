@@ -103,7 +103,14 @@ function withRows(first: Problem, group: readonly Problem[]): string {
   return `${first.severity}: ${first.message} [${where.filter((part) => part !== '').join(', ')}] ${remedyOf(first)}`;
 }
 
-const lineOf = (problem: Problem): string => problemLine({ ...problem, remedy: remedyOf(problem) });
+/** Where an option does it, the place in the plan says nothing more; else it is told as what it is, a place in plan.json. */
+function lineOf(problem: Problem): string {
+  const remedy = remedyOf(problem);
+  const { setting, ...where } = problem.at ?? {};
+  if (setting === undefined) return problemLine({ ...problem, remedy });
+  const at = remedy === problem.remedy ? { ...where, setting: `plan.json: ${setting}` } : where;
+  return problemLine({ ...problem, remedy, at });
+}
 
 /** The remedy, and the option of start-plan that does it where there is one. */
 function remedyOf({ code, remedy, at }: Problem): string {

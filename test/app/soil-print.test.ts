@@ -42,5 +42,7 @@ it('a remedy names the option that does it', () => {
   expect(told('soil-below-limit')).toMatch(/Say so\. \(start-plan --below-limit\)$/);
   expect(told('crs-missing')).toContain('--crs');
   expect(told('zones-none', 'rates.governs')).toContain('--governs');
+  expect(told('zones-none', 'rates.governs')).not.toContain('[');
+  expect(told('zones-none', 'rates.rounding')).toContain('[plan.json: rates.rounding] Say so.');
   expect(told('zones-none')).toMatch(/Say so\.$/);
 });
