@@ -221,7 +221,7 @@ function odd(dataset: Dataset, drafts: readonly Draft[]): void {
         );
     } else if (draft.is === 'lng' || draft.is === 'lat') {
       const minutes = cells.filter((cell) => typeof cell === 'string' && MINUTES.test(cell)).length;
-      if (minutes > 0) draft.because += `; degrees and minutes in ${minutes} cells`;
+      if (minutes > 0) draft.because += `; degrees and minutes in ${minutes} ${minutes === 1 ? 'cell' : 'cells'}`;
     }
   }
 }

@@ -20,6 +20,9 @@ const NOT_DETECTED =
 /** Whether a text is a lab's word for "less than we can see": `n.d.`, `trace`, `BDL`, `<LOD`. */
 export const isNotDetected = (text: string): boolean => NOT_DETECTED.test(text.trim());
 
+/** Quantities that are no amount, so that nothing, and half a limit, mean nothing: pH is a logarithm, and no soil has no CEC. */
+const NO_AMOUNT: ReadonlySet<string> = new Set(['pH', 'buffer pH', 'CEC']);
+
 /** A text that is no figure: K takes its row along, another value is not measured. */
 export const notANumber = (name: string, text: string, isK: boolean, at: Place): Problem =>
   caution(
@@ -32,8 +35,9 @@ export const notANumber = (name: string, text: string, isK: boolean, at: Place):
   );
 
 /**
- * A value told as not detected, by the plan's rule: not measured (K takes its row along), 0, or the row set aside for K.
- * Problems: `soil-k-not-a-number`, `soil-not-a-number`, `soil-not-detected`.
+ * A value told as not detected, by the plan's rule, which each Problem says: not measured (K takes its row along), 0, or the row set aside for K.
+ * 0 is never used for pH, buffer pH and CEC: none of them can be nothing, and the value is missing.
+ * Problem: `soil-not-detected`.
  */
 export function notDetected(
   name: string,
@@ -42,6 +46,15 @@ export function notDetected(
   rule: SoilSettings['notDetected'],
   at: Place,
 ): Figure {
+  if (rule === 'zero' && NO_AMOUNT.has(name)) {
+    const problem = caution(
+      'soil-not-detected',
+      `${name} is "${text}"; 0 has no meaning for ${name}, so the rule for values not detected is not used, and the value is missing.`,
+      'Type the value in if it is known.',
+      at,
+    );
+    return { value: Number.NaN, problems: [{ problem, against: false }] };
+  }
   if (rule === 'zero') {
     const problem = caution(
       'soil-not-detected',
@@ -54,13 +67,23 @@ export function notDetected(
   if (rule === 'set aside') {
     const problem = caution(
       'soil-not-detected',
-      isK ? `${name} is "${text}".` : `${name} is "${text}"; it is taken as not measured.`,
+      isK
+        ? `${name} is "${text}"; by the rule for values not detected the row is set aside.`
+        : `${name} is "${text}"; by the rule for values not detected it is taken as not measured.`,
       'Say under Soil that 0 shall stand for it, or type the lab’s limit in as <20.',
       at,
     );
     return { value: Number.NaN, problems: [{ problem, against: isK }] };
   }
-  return { value: Number.NaN, problems: [{ problem: notANumber(name, text, isK, at), against: isK }] };
+  const problem = caution(
+    'soil-not-detected',
+    `${name} is "${text}"; by the rule for values not detected it is taken as not measured${isK ? ', and a row without K is set aside' : ''}.`,
+    isK
+      ? 'Say under Soil that 0 shall stand for it, or type the lab’s limit in as <20; else leave the row set aside.'
+      : 'Type the lab’s limit in as <20 if it is known.',
+    at,
+  );
+  return { value: Number.NaN, problems: [{ problem, against: isK }] };
 }
 
 /** A value told only as above a limit: the limit, or set aside as `belowLimit` does. Problem: `soil-above-limit`. */
@@ -84,7 +107,7 @@ export function aboveLimit(
   }
   const problem = caution(
     'soil-above-limit',
-    `${told}; the limit is used.`,
+    `${told}; ${limit} is used, the limit, by the rule for values above it.`,
     'Ask the lab for the value if this ground matters.',
     at,
   );
@@ -113,10 +136,16 @@ export function belowLimit(
     );
     return { value: Number.NaN, problems: [{ problem, against: isK }] };
   }
-  const value = rule === 'the limit' ? limit : limit / 2;
+  const isHalf = rule !== 'the limit' && !NO_AMOUNT.has(name);
+  const value = isHalf ? limit / 2 : limit;
+  const how = isHalf
+    ? 'half the limit, by the rule for values below it'
+    : rule === 'the limit'
+      ? 'the limit, by the rule for values below it'
+      : `the limit: half of it has no meaning for ${name}`;
   const problem = caution(
     'soil-below-limit',
-    `${told}; ${value} is used, ${rule === 'the limit' ? 'the limit' : 'half the limit'}.`,
+    `${told}; ${value} is used, ${how}.`,
     'Change the rule under Soil if the row should be set aside.',
     at,
   );

@@ -1,8 +1,8 @@
 import { caution, fail, note, ok, type Problem, type Result, stop } from '../base/problem.ts';
-import { isSameSlice, readDepth } from './depth.ts';
+import { isMangled, isSameSlice, readDepth } from './depth.ts';
 import { type LabDraft, setAside } from './drafts.ts';
 import { looseId } from './ids.ts';
-import type { Mapping } from './mapping.ts';
+import { cellOf, type Mapping } from './mapping.ts';
 import type { SoilSettings } from './settings.ts';
 import type { SoilSeries } from './types.ts';
 import type { RowValues } from './values.ts';
@@ -74,7 +74,12 @@ export function chooseSeries(
       ),
     );
   }
-  return ok(series, withoutTest(rows, groupOf, used, lab.file));
+  return ok(series, [
+    ...fewInUse(rows, groups, used, lab, settings),
+    ...withoutTest(rows, groupOf, used, lab),
+    ...withoutYear(rows, groupOf, used, lab),
+    ...datesAsDepths(rows, lab),
+  ]);
 }
 
 /** Says which sample ids the tests in use leave without one: those tested in another year or depth only. */
@@ -82,25 +87,110 @@ function withoutTest(
   rows: readonly LabDraft[],
   groupOf: ReadonlyMap<Row, Group>,
   used: Group,
-  file: string,
+  lab: Mapping,
 ): readonly Problem[] {
   const inUse = new Set(rows.filter((row) => (groupOf.get(row) ?? used) === used).map(({ id }) => id));
   const left = [...new Set(rows.filter((row) => row.otherSeries && !inUse.has(row.id)).map(({ id }) => id))];
   const named = left.filter((id) => id !== '');
   if (named.length === 0) return [];
-  const some = named.slice(0, MOST_NAMED).join(', ');
-  const message = `${named.length === 1 ? 'One sample has' : `${named.length} samples have`} no test of the year and depth in use, only another: ${some}${named.length > MOST_NAMED ? ' and more' : ''}.`;
+  const of = (id: string): string =>
+    `${id} (${rows
+      .filter((row) => row.id === id)
+      .slice(0, 2)
+      .map((row) => quoted(row, lab))
+      .join('; ')})`;
+  const some = named.slice(0, MOST_NAMED).map(of).join(', ');
+  const message = `${named.length === 1 ? 'One sample has' : `${named.length} samples have`} no test of the year and depth in use, only another: ${some}${named.length > MOST_NAMED ? ` and ${named.length - MOST_NAMED} more` : ''}.`;
   return [
     caution(
       'soil-series-without',
       message,
       'Choose the year and depth that most samples have, correct a date that is wrong, or keep single rows by hand.',
-      { file, setting: 'soil.year' },
+      { file: lab.file, setting: 'soil.year' },
     ),
   ];
 }
 
 const MOST_NAMED = 8;
+
+/** A row as the file has it: its number, and what its date and depth say. */
+function quoted({ record }: LabDraft, lab: Mapping): string {
+  const said = (['date', 'depth'] as const).flatMap((role) => {
+    if (!lab.of.has(role)) return [];
+    const cell = cellOf(record, lab, role);
+    return [cell === null ? `no ${role}` : `${role} "${String(cell)}"`];
+  });
+  return [`row ${record.row}`, ...said].join(', ');
+}
+
+function someRows(rows: readonly LabDraft[], lab: Mapping): string {
+  const rest = rows.length - MOST_NAMED;
+  const named = rows.slice(0, MOST_NAMED).map((row) => quoted(row, lab));
+  return `${named.join('; ')}${rest > 0 ? `; and ${rest} more` : ''}`;
+}
+
+/** Of the rows with the commonest year, how few the latest may have before it reads like a typing slip (ours). */
+const FEW = 0.1;
+
+/** Quotes the rows of the latest year where they are few beside those of another: a year mistyped is the latest too. */
+function fewInUse(
+  rows: readonly LabDraft[],
+  groups: readonly Group[],
+  used: Group,
+  lab: Mapping,
+  settings: SoilSettings,
+): readonly Problem[] {
+  if (settings.year !== null || used.year === null) return [];
+  const [most] = groups.filter(({ year }) => year !== used.year).sort((a, b) => b.rows.length - a.rows.length);
+  const own = rows.filter((row) => row.values.year === used.year);
+  if (!most || own.length > most.rows.length * FEW) return [];
+  const other = most.year === null ? 'tell no year' : `are of ${most.year}`;
+  return [
+    caution(
+      'soil-series-few',
+      `Only ${own.length} of ${rows.length} rows ${own.length === 1 ? 'is' : 'are'} of ${used.year}, the latest year, which is in use: ${someRows(own, lab)}. ${most.rows.length} ${other}.`,
+      most.year === null
+        ? 'Correct the dates.'
+        : `Correct the date if it is a typing slip, or choose ${most.year} with --year ${most.year}, or under Soil.`,
+      { file: lab.file, setting: 'soil.year' },
+    ),
+  ];
+}
+
+/** Quotes the rows that tell no year where others do: a blank date or one that cannot be read. */
+function withoutYear(
+  rows: readonly LabDraft[],
+  groupOf: ReadonlyMap<Row, Group>,
+  used: Group,
+  lab: Mapping,
+): readonly Problem[] {
+  const left = rows.filter((row) => row.values.year === null && groupOf.get(row) !== used);
+  if (used.year === null || left.length === 0) return [];
+  return [
+    caution(
+      'soil-date-missing',
+      `${left.length === 1 ? '1 row tells no year and is' : `${left.length} rows tell no year and are`} not among those of ${used.year}: ${someRows(left, lab)}.`,
+      'Type their dates as 2026-03-01, or keep the rows by hand.',
+      { file: lab.file, ...(lab.of.has('date') ? { column: lab.of.get('date')?.column ?? '' } : {}) },
+    ),
+  ];
+}
+
+/** Quotes the depths that a spreadsheet turned into dates, and what they are taken for. */
+function datesAsDepths(rows: readonly LabDraft[], lab: Mapping): readonly Problem[] {
+  const mangled = rows.filter(({ record }) => isMangled(cellOf(record, lab, 'depth')));
+  const [first] = mangled;
+  if (!first) return [];
+  const column = lab.of.get('depth')?.column ?? '';
+  return [
+    caution(
+      'soil-depth-date',
+      `"${column}" holds dates in ${mangled.length === 1 ? '1 row' : `${mangled.length} rows`}, as a spreadsheet makes of depths: "${String(cellOf(first.record, lab, 'depth'))}" is taken as ${first.values.slice.told} (${someRows(mangled, lab)}).`,
+      'Check it against the lab’s report; format the column as text before typing depths.',
+      { file: lab.file, column },
+    ),
+  ];
+}
 
 /** A series in words: `2024, 0-6 in, 60 rows`. */
 export function seriesText({ year, depthTold, rows }: SoilSeries): string {

@@ -82,8 +82,8 @@ describe('a messy laboratory report', () => {
     expect([of('R-03')?.kept, of('R-03', 1)?.kept]).toEqual([false, false]);
     expect(codes(of('R-03')?.reasons ?? [])).toEqual(['soil-duplicate']);
     expect(out.samples.find((sample) => sample.id === 'R-04')?.k_ppm).toBe(10);
-    expect(codes(of('R-05')?.reasons ?? [])).toEqual(['soil-k-not-a-number']);
-    expect(codes(of('R-06')?.reasons ?? [])).toEqual(['soil-not-a-number']);
+    expect(codes(of('R-05')?.reasons ?? [])).toEqual(['soil-not-detected']);
+    expect(codes(of('R-06')?.reasons ?? [])).toEqual(['soil-not-detected']);
     expect(codes(of('r 7')?.reasons ?? [])).toEqual(['soil-id-loosely']);
     expect(out.samples.find((sample) => sample.id === 'R-11')?.k_ppm).toBe(900);
     const ruled = messy({ belowLimit: 'set aside', aboveLimit: 'set aside', notDetected: 'zero' });

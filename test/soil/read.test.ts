@@ -82,7 +82,7 @@ describe('points and a lab table, joined by id', () => {
     expect(verdicts(out)).toEqual([
       [2, true, ''],
       [3, false, 'soil-k-missing'],
-      [4, false, 'soil-k-not-a-number'],
+      [4, false, 'soil-not-detected'],
       [5, false, 'soil-out-of-bounds'],
       [6, false, 'soil-out-of-bounds'],
       [7, false, 'soil-no-point'],
@@ -388,7 +388,7 @@ describe('values', () => {
     ]);
     const out = good(read(lab));
     expect(out.samples[0]?.ca_ppm).toBeNaN();
-    expect(out.rows[0]).toMatchObject({ kept: true, badColumns: ['Ca ppm'], reasons: [{ code: 'soil-not-a-number' }] });
+    expect(out.rows[0]).toMatchObject({ kept: true, badColumns: ['Ca ppm'], reasons: [{ code: 'soil-not-detected' }] });
   });
 
   test('a decimal comma is read where the table has them', () => {
