@@ -1,9 +1,12 @@
 import { letterOf } from '../../zones/words.ts';
 import type { Piece, Prescription } from '../types.ts';
+import { apartNumbers, bordersOf } from './borders.ts';
 
 /** Cells of about one rate, drawn alike. */
 export interface RateClass {
   readonly letter: string;
+  /** Which way its lines run: a number of `WAYS_DEG`. */
+  readonly way: number;
   /** All products together. */
   readonly from_lbPerAc: number;
   readonly to_lbPerAc: number;
@@ -36,19 +39,36 @@ export function classesOf({ pieces, totals }: Prescription): readonly RateClass[
     if (group) group.push(piece);
     else groups.set(key, [piece]);
   }
-  return [...groups]
-    .sort((a, b) => a[0] - b[0])
-    .map(([, own], index) => {
-      const of = own.map(totalRate);
-      return {
-        letter: letterOf(index),
-        from_lbPerAc: of.reduce((a, b) => Math.min(a, b), Infinity),
-        to_lbPerAc: of.reduce((a, b) => Math.max(a, b), 0),
-        pieces: own,
-        acres: own.reduce((sum, { acres }) => sum + acres, 0),
-        pounds: totals.byProduct.map((_, product) =>
-          own.reduce((sum, one) => sum + one.acres * (product === 0 ? one.rate_lbPerAc : one.second_lbPerAc), 0),
-        ),
-      };
-    });
+  const ordered = [...groups].sort((a, b) => a[0] - b[0]).map(([, own]) => own);
+  const ways = waysOf(ordered);
+  return ordered.map((own, index) => {
+    const of = own.map(totalRate);
+    return {
+      letter: letterOf(index),
+      way: ways[index] ?? 0,
+      from_lbPerAc: of.reduce((a, b) => Math.min(a, b), Infinity),
+      to_lbPerAc: of.reduce((a, b) => Math.max(a, b), 0),
+      pieces: own,
+      acres: own.reduce((sum, { acres }) => sum + acres, 0),
+      pounds: totals.byProduct.map((_, product) =>
+        own.reduce((sum, one) => sum + one.acres * (product === 0 ? one.rate_lbPerAc : one.second_lbPerAc), 0),
+      ),
+    };
+  });
+}
+
+/** Records whose edges are looked at one by one; of more, classes take the first two ways in turn. */
+const MOST_EDGED = 20_000;
+/** Borders shorter than this part of the longest do not count. Ours. */
+const LONG_SHARE = 0.1;
+
+/** Classes that border each other over some length run different ways. */
+function waysOf(groups: readonly (readonly Piece[])[]): readonly number[] {
+  if (groups.reduce((sum, own) => sum + own.length, 0) > MOST_EDGED) return groups.map((_, index) => index % 2);
+  const borders = bordersOf(groups.map((own) => own.flatMap(({ polygons }) => polygons)));
+  const longest = borders.reduce((most, { length_m }) => Math.max(most, length_m), 0);
+  return apartNumbers(
+    groups.length,
+    borders.filter(({ length_m }) => length_m >= LONG_SHARE * longest),
+  );
 }

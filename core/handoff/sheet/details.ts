@@ -16,6 +16,7 @@ export function detailsOf(page: Page): string {
     topOf(page, null, 0).replace('</h1>', '</h1><p><b>For whoever spreads</b></p>'),
     loads(page),
     trays(page),
+    cut(page),
     '<div class="flow">',
     notToSpread(page),
     outside(page),
@@ -117,6 +118,20 @@ function trays({ input, say, products }: Page): string {
   return block(
     'Catch-tray check, at the rates used',
     `${tableOf(head, rows, 2)}<p>Lay trays across the swath, spread at each rate with this product, and set by what the trays hold. A coefficient of variation to 15 % is accepted (second-hand).</p>`,
+  );
+}
+
+/** What cutting the zones into cells did. */
+function cut({ input: { handoff }, say }: Page): string {
+  if (!handoff.cells) return '';
+  const { cells, slivers, mixed, ramped, change_lb, over_ac, under_ac, heading_deg, from, swath_m, length_m } =
+    handoff.cells;
+  const change = `${say.mass(Math.abs(change_lb))} ${say.massUnit} ${change_lb < 0 ? 'less' : 'more'} than by zones`;
+  return block(
+    'Cells',
+    `<p>${e(
+      `${figure(cells)} cells of ${say.length(swath_m)} by ${say.length(length_m)}, driven at ${typed(Math.round(heading_deg * 10) / 10)}° from north (${from === 'told' ? 'as told' : 'along the longest edge'}). ${figure(slivers)} slivers were joined to a neighbour; ${figure(mixed)} cells lie over several zones and get their mean by area; ${figure(ramped)} were moved by the limit on change. In all ${change}; ${say.area(over_ac)} ${say.areaUnit} get more than their zone's rate, ${say.area(under_ac)} less.`,
+    )}</p>`,
   );
 }
 
@@ -275,28 +290,29 @@ function proof({ input, say }: Page): string {
 
 /** Figures that have a column of their own; what else was compared is named. */
 const IN_COLUMNS = ['records', 'acres', 'pounds'] as const;
+const inColumn = (name: (typeof IN_COLUMNS)[number], what: string): boolean =>
+  what === name || what.startsWith(`${name} of `);
 
 /** What does not hold, line by line, then a row a file of what does. */
 function proofTable(all: readonly ProofLine[]): string {
-  const missed = all.filter(({ holds }) => !holds);
+  const missed = all
+    .filter(({ holds }) => !holds)
+    .map(({ file, what, planned, found }) => `${file}, ${what}: NOT the same: plan ${planned}, file ${found}.`);
   const held = all.filter(({ what, holds }) => what !== 'bytes' && holds);
   const rows = [...new Set(held.map(({ file }) => file))].map((file) => {
     const own = held.filter((line) => line.file === file);
     const figures = IN_COLUMNS.map((name) =>
-      own.flatMap(({ what, found }) => (what === name || what.startsWith(`${name} of `) ? [found] : [])).join(' + '),
+      own.flatMap(({ what, found }) => (inColumn(name, what) ? [found] : [])).join(' + '),
     );
-    const rest = own.filter(({ what }) => !IN_COLUMNS.some((name) => what === name || what.startsWith(`${name} of `)));
-    return [file, [...new Set(rest.map(({ what }) => what))].join('; '), ...figures.map((text) => text || '–')];
+    return [file, ...figures.map((text) => text || '–')];
   });
+  const others = [...new Set(held.map(({ what }) => what))].filter(
+    (what) => !IN_COLUMNS.some((name) => inColumn(name, what)),
+  );
   return [
-    missed.length === 0
-      ? ''
-      : dashes(
-          missed.map(
-            ({ file, what, planned, found }) => `${file}, ${what}: NOT the same: plan ${planned}, file ${found}.`,
-          ),
-        ),
-    rows.length === 0 ? '' : tableOf(['File, read back', 'The same as planned', 'Records', 'Acres', 'Pounds'], rows, 2),
+    missed.length === 0 ? '' : dashes(missed),
+    rows.length === 0 ? '' : tableOf(['File, read back', 'Records', 'Acres', 'Pounds'], rows),
+    others.length === 0 ? '' : `<p>${e(`As planned too: ${others.join('; ')}.`)}</p>`,
   ].join('');
 }
 

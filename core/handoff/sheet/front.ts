@@ -54,7 +54,7 @@ export function frontOf(page: Page, prescription: Prescription, index: number): 
   const many = count > 8;
   const top_px =
     37 + 31 * linesOf(input.planName, paper.width_px * 0.62, headSize(input.planName), true) + headingLines(page) * 17;
-  const big_px = 78 + (page.products.length > 1 ? 16 : 0);
+  const big_px = bigHeight(page);
   const fine = fineText(page, index, []);
   const below_px = SIGN_PX + 9 + 14 * linesOf(fine, paper.width_px, 11);
   const remarks_px =
@@ -196,6 +196,14 @@ export function topOf({ input }: Page, prescription: Prescription | null, index:
   return `<div class="top"><div><h1${planName.length > 42 ? ' class="long"' : ''}>${e(planName)}</h1>${
     settings.sheet.heading === '' ? '' : `<p>${e(settings.sheet.heading)}</p>`
   }<p>${e(words)}</p></div><p>Made ${e(when)}${prescription === null ? '' : `<br>${passes > 1 ? `Cab sheet ${index + 1} of ${passes}` : 'Cab sheet'}`}</p></div>`;
+}
+
+/** The row of large figures, by its first column, which has the longest words. */
+function bigHeight({ products, paper }: Page): number {
+  const two = products.length > 1;
+  const [type_px, line_px] = two ? [17, 22] : [23, 28];
+  const room_px = paper.width_px * 0.29 - (two ? 24 : 12);
+  return 50 + products.reduce((sum, name) => sum + line_px * linesOf(name, room_px, type_px, true), 0);
 }
 
 function bigOf(

@@ -1,3 +1,4 @@
+import { bounds } from '../../geo/bounds.ts';
 import { contains } from '../../geo/contains.ts';
 import type { LngLat, MultiPolygon } from '../../geo/types.ts';
 import type { Prescription } from '../types.ts';
@@ -126,7 +127,7 @@ function classGround(classes: readonly RateClass[], most_lbPerAc: number, plot: 
   const areas = classes.map(({ pieces }) => pieces.flatMap(({ polygons }) => plot.rings(polygons)));
   const lines = classes.map((one, index) => {
     const mean = (one.from_lbPerAc + one.to_lbPerAc) / 2;
-    return mean > 0 ? linesOver(areas[index] ?? [], mean, most_lbPerAc, index % 2) : '';
+    return mean > 0 ? linesOver(areas[index] ?? [], mean, most_lbPerAc, one.way) : '';
   });
   const count = classes.reduce((sum, { pieces }) => sum + pieces.length, 0);
   if (count > MOST_EDGES) return lines;
@@ -177,7 +178,9 @@ function rateLabels(rows: readonly ZoneRow[], plot: Plot, say: Measures): LabelW
 function classLabels(rows: readonly ZoneRow[], classes: readonly RateClass[], plot: Plot): LabelWords[] {
   return rows.flatMap(({ zone }) =>
     [zone.spot, ...zone.otherSpots].flatMap((spot, index) => {
-      const one = classes.find(({ pieces }) => pieces.some(({ polygons }) => contains(polygons, spot)));
+      const one = classes.find(({ pieces }) =>
+        pieces.some(({ polygons }) => isNear(polygons, spot) && contains(polygons, spot)),
+      );
       const part = partAt(zone.polygons, spot);
       if (!one || !part) return [];
       const sizes = [{ width: 24, height: 24 }];
@@ -185,6 +188,12 @@ function classLabels(rows: readonly ZoneRow[], classes: readonly RateClass[], pl
       return [{ want, letter: one.letter, rates: [], ways: [] }];
     }),
   );
+}
+
+/** Cells are many: their boxes are asked first. */
+function isNear(polygons: MultiPolygon, [lng, lat]: LngLat): boolean {
+  const { west, south, east, north } = bounds(polygons);
+  return lng >= west && lng <= east && lat >= south && lat <= north;
 }
 
 const partAt = (polygons: MultiPolygon, spot: LngLat): MultiPolygon | null => {

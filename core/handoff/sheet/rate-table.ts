@@ -82,10 +82,10 @@ function classRows(
     each(products, say.metric ? 'Kilograms' : 'Pounds'),
     each(products, say.metric ? 'Tonnes' : 'Tons'),
   ].join('');
-  const body = classes.map((one, index) => {
+  const body = classes.map((one) => {
     const { from_lbPerAc: from, to_lbPerAc: to } = one;
     return [
-      `<tr><td><span class="z">${e(one.letter)}</span></td><td>${swatch((from + to) / 2, most, index)}</td>`,
+      `<tr><td><span class="z">${e(one.letter)}</span></td><td>${swatch((from + to) / 2, most, one.way)}</td>`,
       n(from === to ? say.rate(to) : `${say.rate(from)}–${say.rate(to)}`, ' r'),
       n(String(one.pieces.length)),
       n(say.area(one.acres)),
@@ -98,7 +98,7 @@ function classRows(
 }
 
 /** The lines of a class as the map has them. */
-function swatch(rate_lbPerAc: number, most_lbPerAc: number, index: number): string {
+function swatch(rate_lbPerAc: number, most_lbPerAc: number, way: number): string {
   const box: Rings = [
     [
       [0.5, 0.5],
@@ -109,7 +109,7 @@ function swatch(rate_lbPerAc: number, most_lbPerAc: number, index: number): stri
   ];
   const lines =
     rate_lbPerAc > 0
-      ? `<path d="${hatch(box, gapOf(rate_lbPerAc, most_lbPerAc), WAYS_DEG[index % 2] ?? 45)}" fill="none" stroke="#000" stroke-width=".75"/>`
+      ? `<path d="${hatch(box, gapOf(rate_lbPerAc, most_lbPerAc), WAYS_DEG[way % WAYS_DEG.length] ?? 45)}" fill="none" stroke="#000" stroke-width=".75"/>`
       : '';
   return `<svg class="swatch" width="54" height="16" viewBox="0 0 54 16" aria-hidden="true"><rect x=".5" y=".5" width="53" height="15" fill="#fff" stroke="#000"/>${lines}</svg>`;
 }
