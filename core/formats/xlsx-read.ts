@@ -8,6 +8,7 @@ import { count, listed } from './say.ts';
 import type { CellValue, DataRecord, Dataset } from './types.ts';
 import { uniqueNames } from './unique-names.ts';
 import { damaged, openWorkbook, type Sheet, type Workbook } from './xlsx-book.ts';
+import { datesOfColumns } from './xlsx-dates.ts';
 import { columnName, readSheet, type SheetCells } from './xlsx-sheet.ts';
 
 /** Workbooks of Office Open XML. */
@@ -107,7 +108,7 @@ function tableOf(sheet: Sheet, book: Workbook, set: FileSet): Result<Dataset> | 
   if (!layout) return 'its first full row holds values, not names';
   if (layout.names.filter((name) => name !== '').length < 2) return 'fewer than two columns';
   fillMerged(read, values, rows, layout.first);
-  return build(sheet, read, values, rows, layout, set);
+  return build(sheet, read, values, rows, layout, set, book.from1904);
 }
 
 /** A share that the workbook shows as percent, as `readSheet` writes it. */
@@ -155,6 +156,7 @@ function build(
   rows: readonly (readonly string[])[],
   layout: TableLayout,
   set: FileSet,
+  from1904: boolean,
 ): Result<Dataset> | string {
   const file = set.main.name;
   const end = tableEnd(rows, layout);
@@ -189,7 +191,8 @@ function build(
   }
   if (records.length === 0) return 'a header and no row below it';
   const decimal = findDecimal(texts, named.names, '\t', file);
-  const spoken = decimal.mark === ',' ? records.map(withComma) : records;
+  const dated = datesOfColumns(records, named.names, from1904);
+  const spoken = decimal.mark === ',' ? dated.records.map(withComma) : dated.records;
   const at = (row: number | undefined) => ({ file, ...(row === undefined ? {} : { row }) });
   const where = `Sheet "${sheet.name}" of ${file}`;
   const problems: Problem[] = [...decimal.problems];
@@ -258,6 +261,7 @@ function build(
         ...layoutWords(rows, layout),
         ...(blank > 0 ? [`${count(blank, 'blank row')} passed over`] : []),
         ...(read.dates > 0 ? [`${count(read.dates, 'date')} read as year-month-day`] : []),
+        ...dated.words,
         ...(read.percents > 0 ? [`${count(read.percents, 'cell')} shown as percent, read as shown`] : []),
         ...(read.hiddenRows > 0 ? [`${count(read.hiddenRows, 'hidden row')}, read like the others`] : []),
         ...(read.hiddenCols > 0 ? [`${count(read.hiddenCols, 'hidden column')}, read like the others`] : []),

@@ -363,3 +363,40 @@ describe('a header that comes again in a sheet', () => {
     expect(read.problems.at(-1)?.message).toContain('"Sample, Zn, B, S"');
   });
 });
+
+describe('days of a workbook', () => {
+  const dated = (count: '1900' | '1904', rows: string): readonly NamedBytes[] => [
+    {
+      name: 'own.xlsx',
+      bytes: zipFiles([
+        textFile(
+          'xl/workbook.xml',
+          `<workbook>${count === '1904' ? '<workbookPr date1904="1"/>' : ''}<sheets><sheet name="S" sheetId="1" r:id="a" xmlns:r="r"/></sheets></workbook>`,
+        ),
+        textFile(
+          'xl/_rels/workbook.xml.rels',
+          '<Relationships><Relationship Id="a" Type="x/worksheet" Target="s.xml"/></Relationships>',
+        ),
+        textFile('xl/s.xml', `<worksheet><sheetData>${rows}</sheetData></worksheet>`),
+      ]),
+    },
+  ];
+  const sheet = (...days: readonly (string | number)[]): string =>
+    [row('ID', 'Date', 'K ppm'), ...days.map((day, n) => row(`a${n}`, day, 120))].join('');
+  const days = (files: readonly NamedBytes[]) => value(readFiles(files))[0]?.records.map(({ cells }) => cells[1]);
+
+  it('count from 1904 where the workbook says so, whether their cells have a format or not', () => {
+    // ECMA-376: day 0 of the second count is 1 January 1904, 1462 days after that of the first; 44850 is 16 October 2022 by the first.
+    expect(days(dated('1904', sheet(44850, 43388)))).toEqual(['2026-10-17', '2022-10-16']);
+    expect(days(dated('1900', sheet(44850)))).toEqual(['2022-10-16']);
+    expect(value(readFiles(dated('1904', sheet(43388))))[0]?.reading).toContain(
+      '1 day number in "Date" read as dates, days counted from 1904 as the workbook says',
+    );
+  });
+
+  it('are not seen in a column that holds other numbers, or is called otherwise', () => {
+    expect(days(dated('1904', sheet(44850, 2022)))).toEqual([44850, 2022]);
+    const k = dated('1904', [row('ID', 'K', 'Ca'), row('a', 44850, 43388)].join(''));
+    expect(days(k)).toEqual([44850]);
+  });
+});
