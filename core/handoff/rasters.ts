@@ -50,7 +50,8 @@ export function rateRasters(
           );
     return products.map((product, at): OutFile => {
       const rates = pieces.map((piece) => roundTo(rateOf(piece, at) * rateFactor(rateUnit), 3));
-      const values = Float64Array.from(piecesAt, (piece) => rates[piece] ?? Number.NaN);
+      const values = new Float64Array(piecesAt.length);
+      for (const [cell, piece] of piecesAt.entries()) values[cell] = rates[piece] ?? Number.NaN;
       return {
         path: `surfaces/rate_p${index + 1}${products.length > 1 ? `_m${at + 1}` : ''}.tif`,
         bytes: writeGeoTiff(values, lattice),
@@ -67,7 +68,9 @@ function byLabel(pieces: Prescription['pieces'], { labels, zones }: ZonesOut): I
     if (!first.has(zoneKey)) first.set(zoneKey, i);
   });
   const ofLabel = new Map(zones.map(({ label, key }) => [label, first.get(key) ?? -1]));
-  return Int32Array.from(labels, (label) => ofLabel.get(label) ?? -1);
+  const pieceOf = new Int32Array(labels.length);
+  for (const [cell, label] of labels.entries()) pieceOf[cell] = ofLabel.get(label) ?? -1;
+  return pieceOf;
 }
 
 function middles(lattice: SurfacesOut['grid']['lattice']) {
