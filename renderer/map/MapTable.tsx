@@ -2,26 +2,37 @@ import type { ReactElement } from 'react';
 import { toAcres } from '../../core/base/units.ts';
 import { area_m2 } from '../../core/geo/area.ts';
 import { figure, number, unitOf } from '../ui/format.ts';
+import type { OpenedOnMap } from './opened.ts';
 import type { FieldMapProps } from './props.ts';
 
 type MapTableProps = Pick<
   FieldMapProps,
-  'out' | 'units' | 'productName' | 'selectedZone' | 'onSelectZone' | 'litSamples' | 'onSelectSample' | 'areas'
+  | 'out'
+  | 'units'
+  | 'productName'
+  | 'selectedZone'
+  | 'onSelectZone'
+  | 'litSamples'
+  | 'onSelectSample'
+  | 'areas'
+  | 'opened'
 >;
 
-/** All that the map tells, as tables: the zones where there are any, else the samples; then the areas that are drawn. */
+/** All that the map tells, as tables: the zones where there are any, else the samples; then the areas that are drawn, and the rates of an opened file. */
 export function MapTable(props: MapTableProps): ReactElement {
-  const { out, areas, units } = props;
+  const { out, areas, units, opened } = props;
   const main = out.zones ? <ZonesTable {...props} /> : out.soil ? <SamplesTable {...props} /> : null;
   return (
     <>
-      {main ?? (
-        <p className="map-table-none">
-          {out.field
-            ? `The field has ${figure(out.field.spreadable_ac, 'area', units)} ${unitOf('area', units)} to be spread. Samples and zones are listed here once there are any.`
-            : 'No field has been read.'}
-        </p>
-      )}
+      {main ??
+        (opened ? null : (
+          <p className="map-table-none">
+            {out.field
+              ? `The field has ${figure(out.field.spreadable_ac, 'area', units)} ${unitOf('area', units)} to be spread. Samples and zones are listed here once there are any.`
+              : 'No field has been read.'}
+          </p>
+        ))}
+      {opened && <OpenedTable opened={opened} units={units} />}
       {areas.length > 0 && <AreasTable areas={areas} units={units} />}
     </>
   );
@@ -138,6 +149,47 @@ function SamplesTable({ out, litSamples, onSelectSample }: MapTableProps): React
             <td className="num">{number(sample.k_ppm)}</td>
             <td className="num">{number(sample.saturation.k_pct, 1)}</td>
             <td className="num">{number(sample.cec_meq, 1)}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+/** More rates than these are counted and not listed. */
+const MOST_RATES = 100;
+
+function OpenedTable({
+  opened,
+  units,
+}: {
+  readonly opened: OpenedOnMap;
+  readonly units: FieldMapProps['units'];
+}): ReactElement {
+  const { name, rates } = opened;
+  return (
+    <table className="table map-table">
+      <caption>
+        Rates of {name} as opened
+        {rates.length > MOST_RATES ? `, the lowest ${MOST_RATES} of ${number(rates.length)}` : ''}
+      </caption>
+      <thead>
+        <tr>
+          <th scope="col">Rate, {unitOf('rate', units)}</th>
+          <th scope="col" className="num">
+            records
+          </th>
+          <th scope="col" className="num">
+            {unitOf('area', units)}
+          </th>
+        </tr>
+      </thead>
+      <tbody>
+        {rates.slice(0, MOST_RATES).map((rate) => (
+          <tr key={rate.asWritten}>
+            <th scope="row">{figure(rate.rate_lbPerAc, 'rate', units)}</th>
+            <td className="num">{number(rate.records)}</td>
+            <td className="num">{figure(rate.acres, 'area', units)}</td>
           </tr>
         ))}
       </tbody>

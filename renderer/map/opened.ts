@@ -17,6 +17,8 @@ export interface OpenedOnMap {
   readonly outlines: FeatureCollection;
   readonly edges: FeatureCollection;
   readonly areas: ClassAreas;
+  /** Ascending. */
+  readonly rates: OpenedPrescription['rates'];
   readonly labels: readonly OpenedLabel[];
   /** Opened less planned; null where there is no plan to compare with. */
   readonly less: PaintedValues | null;
@@ -38,13 +40,19 @@ const FEW = 300;
 const MOST_OUTLINED = 20_000;
 const MOST_LABELLED = 60;
 
+/**
+ * A rate as it is classed and written: what 50 lb/ac becomes in kg/ha or mg/m2 and back, 49.998, is 50 again. Two decimals are finer than any
+ * file's own figures need.
+ */
+export const classedRate = (rate_lbPerAc: number): number => Math.round(rate_lbPerAc * 100) / 100;
+
 /** Polygons gathered by colour, so that a file of many thousands is a few shapes to draw. */
 export function openedOnMap(opened: OpenedPrescription, back: OpenedLess | null): OpenedOnMap {
   const { pieces } = opened;
   const byColour = new Map<string, MultiPolygon[number][]>();
   const unrated: MultiPolygon[number][] = [...(back?.planOnly ?? [])];
   for (const { polygons, rate_lbPerAc } of pieces) {
-    const colour = colourOf(RAMPS.rate, rate_lbPerAc);
+    const colour = colourOf(RAMPS.rate, classedRate(rate_lbPerAc));
     const into = colour === null ? unrated : (byColour.get(colour) ?? []);
     for (const polygon of polygons) into.push(polygon);
     if (colour !== null) byColour.set(colour, into);
@@ -62,9 +70,10 @@ export function openedOnMap(opened: OpenedPrescription, back: OpenedLess | null)
     edges: pieces.length <= FEW ? NOTHING : lines,
     areas: classAreas(
       RAMPS.rate,
-      pieces.map(({ rate_lbPerAc }) => rate_lbPerAc),
+      pieces.map(({ rate_lbPerAc }) => classedRate(rate_lbPerAc)),
       pieces.map(({ acres }) => acres * M2_PER_ACRE),
     ),
+    rates: opened.rates,
     labels: (rated.length <= MOST_LABELLED ? rated : []).map(({ row, rate_lbPerAc, acres, polygons }) => ({
       key: String(row),
       rate_lbPerAc,

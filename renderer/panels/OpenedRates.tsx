@@ -1,8 +1,9 @@
 import type { ReactElement } from 'react';
 import type { OpenedPrescription } from '../../core/handoff/back/types.ts';
+import { classedRate } from '../map/opened.ts';
 import { colourOf, RAMPS } from '../map/ramps.ts';
 import { useView } from '../store/view.ts';
-import { counted, figure, number, quantity, shortNumber, unitOf } from '../ui/format.ts';
+import { counted, figure, number, quantity, shortNumber, shownValue, unitOf } from '../ui/format.ts';
 import { Section } from '../ui/PanelFrame.tsx';
 
 /** More rates than these are counted together. */
@@ -58,8 +59,8 @@ export function OpenedRates({ opened }: { readonly opened: OpenedPrescription })
             {shown.map((rate) => (
               <tr key={rate.asWritten}>
                 <td>
-                  <Swatch colour={colourOf(RAMPS.rate, rate.rate_lbPerAc)} />
-                  {figure(rate.rate_lbPerAc, 'rate', units, Number.isInteger(rate.rate_lbPerAc) ? 0 : 1)}
+                  <Swatch colour={colourOf(RAMPS.rate, classedRate(rate.rate_lbPerAc))} />
+                  {figure(rate.rate_lbPerAc, 'rate', units, decimalsOf(shownValue(rate.rate_lbPerAc, 'rate', units)))}
                 </td>
                 {own && <td className="num">{shortNumber(rate.asWritten, 2)}</td>}
                 <td className="num">{number(rate.records)}</td>
@@ -122,6 +123,9 @@ export function OpenedRates({ opened }: { readonly opened: OpenedPrescription })
     </>
   );
 }
+
+/** A rate that is whole but for its rounding is written whole. */
+const decimalsOf = (rate: number): number => (Math.abs(rate - Math.round(rate)) < 0.006 ? 0 : 1);
 
 const Swatch = ({ colour }: { readonly colour: string | null }): ReactElement => (
   <svg className="swatch" width={16} height={11} aria-hidden="true">

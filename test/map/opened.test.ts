@@ -3,7 +3,7 @@ import { M2_PER_ACRE } from '../../core/base/units.ts';
 import { readPrescription } from '../../core/handoff/back/read.ts';
 import { openedOnMap } from '../../renderer/map/opened.ts';
 import { paintDifference } from '../../renderer/map/painted.ts';
-import { colourOf, DIFFERENCE_RAMP } from '../../renderer/map/ramps.ts';
+import { colourOf, DIFFERENCE_RAMP, RAMPS } from '../../renderer/map/ramps.ts';
 import { openedRateAt } from '../../renderer/store/opened.ts';
 import { deepFreeze } from '../freeze.ts';
 import { geoJson, square } from '../handoff/back/files.ts';
@@ -31,6 +31,14 @@ it('draws a file by the colours of its rates, and ground without a rate apart', 
   const all_m2 = classes.reduce((sum, one) => sum + one, zero + unknown);
   expect(all_m2 / M2_PER_ACRE).toBeCloseTo(opened.acres, 9);
   expect(unknown / M2_PER_ACRE).toBeCloseTo(opened.unrated_ac, 9);
+});
+
+it('classes a rate as it was before it went to kg/ha and back', () => {
+  // 50 lb/ac is 56.0426 kg/ha (definitions of pound and acre); its file has 56.04, which is 49.998 lb/ac.
+  const metric = readPrescription([geoJson([{ polygons: square(-93, 42), values: { rate: 56.04, unit: 'kg/ha' } }])]);
+  if (!metric.ok) throw new Error('not read');
+  expect(metric.value.rates[0]?.rate_lbPerAc).toBeLessThan(50);
+  expect(openedOnMap(metric.value, null).fills.features[0]?.properties.colour).toBe(colourOf(RAMPS.rate, 50));
 });
 
 it('hatches ground of the plan that no record has', () => {
