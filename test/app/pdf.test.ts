@@ -1,9 +1,11 @@
 import { chmod, mkdir, readFile, stat, writeFile } from 'node:fs/promises';
 import { delimiter, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import chromium from '@sparticuz/chromium';
-import { describe, expect, it } from 'vitest';
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import { buildJob } from '../../app/cli/build-job.ts';
 import { printPdf } from '../../app/electron/print.ts';
-import { writeExports } from '../../app/services/exports.ts';
+import { readExportsAt, writeExports } from '../../app/services/exports.ts';
 import { chromiumPlaces, findChromium, printSheetOf, printWithChromium } from '../../app/services/pdf.ts';
 import { proveFiles } from '../../core/handoff/prove.ts';
 import { standIn } from './electron-stand-in.ts';
@@ -116,6 +118,37 @@ describe('the page of an export', () => {
       return { ok: true, value: bytes };
     });
     expect(changed).toMatchObject({ problem: { code: 'pdf-overtaken' } });
+  });
+});
+
+describe('build --pdf', () => {
+  const plan = fileURLToPath(new URL('../../sample-fields/hollow-quarter/plan.json', import.meta.url));
+  const build = async (browser: string) => {
+    vi.stubEnv('PEARLASH_CHROMIUM', browser);
+    const out = join(await tempFolder(), 'out');
+    const report = await buildJob({ kind: 'build', plan, out, pdf: true, when: '2026-04-02 14:41' }, {});
+    if (report.kind !== 'build') throw new Error(report.kind);
+    return { out, report };
+  };
+  afterEach(() => {
+    vi.unstubAllEnvs();
+  });
+
+  it('writes the page beside the files, which stay proved', async () => {
+    const { out, report } = await build(await chromium.executablePath());
+    expect(report.ok).toBe(true);
+    expect(report.files.at(-1)).toMatchObject({ path: 'sheet.pdf' });
+    const back = await readExportsAt(out);
+    if (!back.ok) throw new Error(back.problem.message);
+    expect(back.value.files.map(({ path }) => path)).toContain('sheet.pdf');
+    expect(proveFiles(back.value.files)).toMatchObject({ proved: true, problems: [] });
+  }, 60_000);
+
+  it('is done without it, and says so, where no browser is', async () => {
+    const { report } = await build('/no/such/browser');
+    expect(report.ok).toBe(true);
+    expect(report.problems.filter(({ code }) => code.startsWith('pdf-'))).toMatchObject([{ severity: 'caution' }]);
+    expect(report.files.map(({ path }) => path)).not.toContain('sheet.pdf');
   });
 });
 

@@ -25,11 +25,11 @@ export const PAPERS = {
 } as const satisfies Record<Paper['name'], Paper>;
 
 /**
- * Lines that text takes in a column, estimated from a wide sans serif: 0.56 em a character at `size_px`, 0.62 where bold. Only to share a page out;
+ * Lines that text takes in a column, estimated from a wide sans serif: 0.53 em a character at `size_px`, 0.59 where bold. Only to share a page out;
  * the browser breaks lines and pages itself, so a font that runs wider moves a block to the next page and cuts nothing.
  */
 export function linesOf(text: string, width_px: number, size_px: number, bold = false): number {
-  const fits = Math.max(1, Math.floor(width_px / (size_px * (bold ? 0.62 : 0.56))));
+  const fits = Math.max(1, Math.floor(width_px / (size_px * (bold ? 0.59 : 0.53))));
   let lines = 1;
   let at = 0;
   for (const word of text.split(/\s+/)) {
