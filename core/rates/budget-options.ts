@@ -20,6 +20,10 @@ export interface BudgetZone {
   readonly standing: number;
   /** True where the zone is short of its target. */
   readonly short: boolean;
+  /** True where K stands above the range. */
+  readonly aboveRange: boolean;
+  /** What lines 6 to 8 of the ledger ask for, before any cap; `undone` counts from it. 0 where the rate may not be changed. */
+  readonly asked_lbK2OPerAc: number;
   /** Rising in rate and cost; the first is nothing, the last what is asked. One alone where the rate may not be changed. */
   readonly options: readonly Option[];
 }
@@ -57,3 +61,23 @@ export const netOf = (zone: BudgetZone, index: number): number => {
   const { cost_perAc, return_perAc } = optionAt(zone, index);
   return zone.acres * ((return_perAc?.middle ?? 0) - cost_perAc);
 };
+
+/** Figures this near, relatively, are the same. */
+const SAME = 1e-9;
+const near = (a: number, b: number): boolean =>
+  Object.is(a, b) || Math.abs(a - b) <= SAME * Math.max(1, Math.abs(a), Math.abs(b));
+
+/** Whether two zones stand alike and have the same rates to choose from, acre for acre: parts of the same ground. */
+export const sameOptions = (a: BudgetZone, b: BudgetZone): boolean =>
+  a.options.length === b.options.length &&
+  near(a.standing, b.standing) &&
+  a.short === b.short &&
+  a.options.every((one, index) => {
+    const other = optionAt(b, index);
+    return (
+      near(one.k2o_lbPerAc, other.k2o_lbPerAc) &&
+      near(one.rate_lbPerAc, other.rate_lbPerAc) &&
+      near(one.cost_perAc, other.cost_perAc) &&
+      near(one.return_perAc?.middle ?? 0, other.return_perAc?.middle ?? 0)
+    );
+  });

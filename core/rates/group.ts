@@ -116,7 +116,8 @@ export function regrouped(worked: Worked, rates_lbPerAc: readonly (readonly numb
     lines,
     rates_lbPerAc: perPass,
     products_lbPerAc: rates_lbPerAc,
-    undone_lbK2OPerAc: undoneBy(lines, rates_lbPerAc, worked.k2o_lbPerAc, plan),
-    grouped: { before_lbPerAc: before, undone_lbK2OPerAc: worked.undone_lbK2OPerAc },
+    given_lbK2OPerAc: given,
+    undone_lbK2OPerAc: undoneBy(worked, given),
+    grouped: { before_lbPerAc: before, given_lbK2OPerAc: worked.given_lbK2OPerAc },
   };
 }

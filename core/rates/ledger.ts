@@ -77,11 +77,13 @@ export interface Worked {
   readonly rates_lbPerAc: readonly number[] | null;
   /** The same by product: one list a product, one rate a pass. */
   readonly products_lbPerAc: readonly (readonly number[])[] | null;
-  /** lb K2O that the caps, the budget, and the machine by more than a step a pass, left out; 0 where nothing could be worked. */
+  /** lb K2O/ac in those products; NaN where it could not be worked. */
+  readonly given_lbK2OPerAc: number;
+  /** lb K2O/ac of lines 6 to 8 less what is given; 0 where as much is given, or nothing could be worked. */
   readonly undone_lbK2OPerAc: number;
   readonly removalYears: number | null;
-  /** What stood before the limit on different rates moved the rate: lb of all products, and lb K2O left undone; null where it did not. */
-  readonly grouped: { readonly before_lbPerAc: number; readonly undone_lbK2OPerAc: number } | null;
+  /** What stood before the limit on different rates moved the rate: lb of all products, and their lb K2O; null where it did not. */
+  readonly grouped: { readonly before_lbPerAc: number; readonly given_lbK2OPerAc: number } | null;
 }
 
 /**
@@ -152,6 +154,7 @@ export function workLedger(ground: Ground, plan: RatesSettings, governs: Governs
   const products = productsOf(plan);
   const possible = spread.split !== null && products.every((product) => productFaults(product).length === 0);
   const rates = possible ? spread.rates_lbPerAc : null;
+  const given = rates ? k2oOf(rates, products) : Number.NaN;
   const exact = possible ? productFor(k2o, grade_pct) : null;
   lines.push(machineLine(rates, exact, k2o, plan.machine, products, spreading.caps));
 
@@ -171,50 +174,62 @@ export function workLedger(ground: Ground, plan: RatesSettings, governs: Governs
     exact_lbPerAc: exact,
     rates_lbPerAc: rates ? perPass_lbPerAc(rates) : null,
     products_lbPerAc: rates,
-    undone_lbK2OPerAc: undoneBy(lines, rates, k2o, plan),
+    given_lbK2OPerAc: given,
+    undone_lbK2OPerAc: undoneBy({ asked_lbK2OPerAc: asked, credited: credit }, given),
     removalYears: have.removalYears,
     grouped: null,
   };
 }
 
-/** lb K2O/ac that the caps, the budget and the passes took off, and the machine by more than a step a pass and product. */
-export function undoneBy(
-  lines: readonly LedgerLine[],
-  rates_lbPerAc: Worked['products_lbPerAc'],
-  k2o_lbPerAc: number,
-  plan: Pick<RatesSettings, 'product' | 'second' | 'machine'>,
-): number {
-  const left = (key: LedgerLine['key']): number => 0 - (lines.find((one) => one.key === key)?.carried ?? 0);
-  return (
-    left('cap') +
-    left('budget') +
-    left('passes') +
-    machineLeft_lbK2O(rates_lbPerAc, k2o_lbPerAc, plan.machine, productsOf(plan))
-  );
+/** lb K2O/ac that lines 6 to 8 ask for: before the caps, the budget and the machine. NaN where it could not be worked. */
+export const beforeCaps_lbK2OPerAc = ({
+  asked_lbK2OPerAc,
+  credited: { used_lbK2OPerAc },
+}: Pick<Worked, 'asked_lbK2OPerAc' | 'credited'>): number => asked_lbK2OPerAc - used_lbK2OPerAc;
+
+/** lb K2O/ac asked for (`beforeCaps_lbK2OPerAc`) and not given; 0 where as much or more is given, or nothing could be worked. */
+export function undoneBy(asked: Pick<Worked, 'asked_lbK2OPerAc' | 'credited'>, given_lbK2OPerAc: number): number {
+  const undone = beforeCaps_lbK2OPerAc(asked) - given_lbK2OPerAc;
+  return undone > HAIR_LBK2O ? undone : 0;
 }
 
-/** `undone_lbK2OPerAc` by what left it. Of ground that is off all is left by choice. */
-export function leftBy({ lines, undone_lbK2OPerAc: all, grouped }: Worked, off: boolean): LeftBy {
-  const none = {
-    caps_lbK2OPerAc: 0,
-    budget_lbK2OPerAc: 0,
-    machine_lbK2OPerAc: 0,
-    distinctRates_lbK2OPerAc: 0,
-    choice_lbK2OPerAc: 0,
-  };
-  if (off) return { ...none, choice_lbK2OPerAc: all };
-  const left = (key: LedgerLine['key']): number => 0 - (lines.find((one) => one.key === key)?.carried ?? 0);
-  const caps = left('cap') + left('passes');
-  const budget = left('budget');
-  const before = grouped?.undone_lbK2OPerAc ?? all;
-  const distinct = Math.max(0, all - before);
+/** K2O that does not count: the last bits of a sum. */
+const HAIR_LBK2O = 1e-6;
+
+/**
+ * `undone_lbK2OPerAc` by what left it; the parts make it up. Of ground that is off all is left by choice. Where the machine or the limit on different
+ * rates lifts a rate, what it lifts comes off what was left before it in the account, the nearest first.
+ */
+export function leftBy(worked: Worked, off: boolean): LeftBy {
+  const { lines, undone_lbK2OPerAc: all, grouped, k2o_lbPerAc, given_lbK2OPerAc: given } = worked;
+  const took = (key: LedgerLine['key']): number => 0 - (lines.find((one) => one.key === key)?.carried ?? 0);
+  const alone = grouped?.given_lbK2OPerAc ?? given;
+  const changes = [took('cap') + took('passes'), took('budget'), k2o_lbPerAc - alone, alone - given];
+  const [caps = 0, budget = 0, machine = 0, distinct = 0] = off || !(all > 0) ? [] : lifted(changes);
   return {
-    ...none,
     caps_lbK2OPerAc: caps,
     budget_lbK2OPerAc: budget,
+    machine_lbK2OPerAc: machine,
     distinctRates_lbK2OPerAc: distinct,
-    machine_lbK2OPerAc: Math.max(0, all - distinct - caps - budget),
+    choice_lbK2OPerAc: off ? all : 0,
   };
+}
+
+/** What each of some changes leaves out once those that lift are taken off the others: first off those before it, what is then over off those after it. */
+function lifted(changes: readonly number[]): readonly number[] {
+  const left: number[] = [];
+  let over = 0;
+  for (const change of changes) {
+    over -= change;
+    left.push(Math.max(0, 0 - over));
+    over = Math.max(0, over);
+    for (let at = left.length - 2; at >= 0 && over > 0; at--) {
+      const off = Math.min(left[at] ?? 0, over);
+      left[at] = (left[at] ?? 0) - off;
+      over -= off;
+    }
+  }
+  return left.map((one) => (one > HAIR_LBK2O ? one : 0));
 }
 
 /** The second line 9, where a budget is set: what the money does not reach to. */

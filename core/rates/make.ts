@@ -78,6 +78,7 @@ export function makeRates(input: RatesInput): RatesOut {
       return {
         ...one,
         key: one.zone.key,
+        letter: one.zone.letter,
         acres: one.zone.acres,
         fixed_lbPerAc: byHand ? rates_lbPerAc : null,
         rated: rates_lbPerAc !== null,

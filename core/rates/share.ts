@@ -1,7 +1,7 @@
 import { caution, note, type Problem, stop } from '../base/problem.ts';
-import { choiceBy, RULES, type Rule, wayOf } from './budget.ts';
+import { choiceBy, RULES, type Rule, wayOf, worstUnfed } from './budget.ts';
 import { type BudgetZone, type Choice, type Option, spent } from './budget-options.ts';
-import type { Ground, Money, Worked } from './ledger.ts';
+import { beforeCaps_lbK2OPerAc, type Ground, type Money, type Worked } from './ledger.ts';
 import { movesOf } from './path.ts';
 import { middleReturn_perAc, type Returns, returnOf, returnsOf, withK2O_ppm } from './response.ts';
 import type { Budget, RatesSettings } from './settings.ts';
@@ -12,6 +12,7 @@ import type { BudgetWay } from './types.ts';
 /** A zone as it stands before the budget. */
 export interface Sharer {
   readonly key: string;
+  readonly letter: string;
   readonly acres: number;
   readonly plan: RatesSettings;
   readonly ground: Ground;
@@ -47,7 +48,8 @@ const NO_BUDGET: Shared = { ways: null, money: new Map(), blocked: null, problem
  * A zone's options are what passes and machine make of its K2O in steps of the machine, from nothing to all that its ledger asks for;
  * zones without a rate share in nothing, and hand-typed rates are paid first. Problems: `rates-budget-no-curve` (equal marginal return
  * without curve, price or goal: a stop where it is the chosen rule, a note else), `rates-budget-by-hand` (typed rates alone take more),
- * `rates-budget-nothing` (an amount of 0, or one that the rule turns into nothing anywhere).
+ * `rates-budget-nothing` (an amount of 0, or one that the rule turns into nothing anywhere), `rates-budget-unspent` (worst first stops at a zone whose next step is
+ * not paid), `rates-budget-near` (equal marginal return could not be proven to be the best).
  */
 export function shareBudget(zones: readonly Sharer[], budget: Budget | null): Shared {
   if (budget === null) return NO_BUDGET;
@@ -57,10 +59,19 @@ export function shareBudget(zones: readonly Sharer[], budget: Budget | null): Sh
   const ways: BudgetWay[] = [];
   let chosen: Choice | null = null;
   for (const rule of RULES) {
-    const choice = choiceBy(rule, offered, budget);
-    if (choice) ways.push(wayOf(rule, offered, choice));
+    const found = choiceBy(rule, offered, budget);
+    if (found) ways.push(wayOf(rule, offered, found));
     else problems.push(noCurve(rule === budget.rule));
-    if (rule === budget.rule) chosen = choice;
+    if (rule === budget.rule) chosen = found?.choice ?? null;
+    if (found && found.gap_dollars > 0)
+      problems.push(
+        note(
+          'rates-budget-near',
+          `Equal marginal return is within $${figure(Math.ceil(found.gap_dollars))} of the best way there is to share the budget: with so many zones and rates the best was not sought to the end.`,
+          'Use larger steps of the machine or fewer zones to have it found.',
+          { setting: 'rates.budget.rule' },
+        ),
+      );
   }
   const byHand = sharing.flatMap((zone, index) => {
     const one = offered[index];
@@ -94,6 +105,18 @@ export function shareBudget(zones: readonly Sharer[], budget: Budget | null): Sh
         { setting: 'rates.budget.rule' },
       ),
     );
+  const unspent = chosen && budget.rule === 'worst first' ? unspentBy(offered, chosen, budget) : null;
+  if (unspent) {
+    const letter = sharing[unspent.zone]?.letter ?? '';
+    problems.push(
+      note(
+        'rates-budget-unspent',
+        `${budget.by === 'dollars' ? `$${figure(unspent.left)}` : `${figure(unspent.left, 2)} tons`} of the budget stay unspent: they do not pay the next step of zone ${letter}, and by this rule no ground that stands better is fed before it.`,
+        'Raise the budget so far, or share it by another rule.',
+        { setting: 'rates.budget.rule' },
+      ),
+    );
+  }
   const money = new Map<string, Money>();
   sharing.forEach((zone, index) => {
     const option = chosen ? offered[index]?.options[chosen[index] ?? 0] : undefined;
@@ -106,6 +129,19 @@ export function shareBudget(zones: readonly Sharer[], budget: Budget | null): Sh
     blocked: staged.find((problem) => problem.severity === 'stop') ?? null,
     problems: staged.filter((problem) => problem.severity !== 'stop'),
   };
+}
+
+/** What the worst first leaves unspent although zones would take it, and the zone that it stopped at; null where nothing worth a word is. */
+function unspentBy(
+  zones: readonly BudgetZone[],
+  choice: Choice,
+  { by, amount }: Budget,
+): { readonly left: number; readonly zone: number } | null {
+  const left = amount - spent(zones, choice, by);
+  const zone = worstUnfed(zones, choice);
+  return zone === null || left < (by === 'dollars' ? 1 : 0.01) || spent(zones, choice, by) === 0
+    ? null
+    : { left, zone };
 }
 
 const amountText = ({ by }: Budget, amount: number): string =>
@@ -130,6 +166,8 @@ function budgetZone({ key, acres, plan, ground, worked, fixed_lbPerAc }: Sharer)
     acres,
     standing: k_ppm / worked.governing.target_ppm,
     short: worked.governing.takes_lbK2OPerAc > 0,
+    aboveRange: worked.governing.aboveRange,
+    asked_lbK2OPerAc: fixed ? 0 : beforeCaps_lbK2OPerAc(worked),
     options: fixed ?? optionsOf(worked, plan, found_ppm, returns),
   };
 }

@@ -136,7 +136,7 @@ export interface ZoneRate {
   /** Before the machine's least rate and step. */
   readonly exact_lbPerAc: number | null;
   readonly k2o_lbPerAc: number | null;
-  /** K2O that caps, budget, choice, the machine by more than a step a pass and the limit on different rates left out this year. */
+  /** K2O asked for after credits (lines 6 to 8) and not given, by caps, budget, choice, the machine's least rate and step, or the limit on different rates. */
   readonly undone_lbK2OPerAc: number;
   readonly leftBy: LeftBy;
   readonly removalYearsAboveFloor: number | null;
@@ -178,10 +178,14 @@ export interface BudgetWay {
   readonly rule: 'all alike' | 'worst first' | 'equal marginal return';
   readonly tons: number;
   readonly cost: number;
+  /** What the ledgers ask for before any cap, less what is given; typed rates leave nothing undone. */
   readonly undone_lbK2O: number;
+  /** Acres of short zones that get less than without the budget. */
   readonly shortAcres: number;
-  /** Return over cost by the response curve, low and high; null where no curve or crop price is told. */
-  readonly return_dollars: { readonly low: number; readonly high: number } | null;
+  /** Return over cost by the response curve: in the middle of its doubt, by which the rule goes, and low and high; null where no curve or crop price is told. */
+  readonly return_dollars: { readonly low: number; readonly middle: number; readonly high: number } | null;
+  /** The best way there is returns no more than this over it, in the middle of the doubt; 0 where it is the best, or the rule does not go by return. */
+  readonly gap_dollars: number;
   readonly zones: readonly {
     readonly key: string;
     readonly rate_lbPerAc: number;
