@@ -7,6 +7,7 @@ import { unzipFiles } from '../formats/zip.ts';
 import { area_m2 } from '../geo/area.ts';
 import { signedArea_deg2 } from '../geo/ring.ts';
 import type { LngLat, MultiPolygon } from '../geo/types.ts';
+import { shpTrouble } from './prove-shp.ts';
 import type { ManifestSet } from './types.ts';
 
 /** What a file holds, as it was read back: one entry a record throughout. */
@@ -30,7 +31,7 @@ export interface Found {
 type CellOf = (record: number, column: string) => unknown;
 
 /**
- * A shapefile by this program's own reader (geometry by shpjs, the table by itself). Cautions of the reader count as troubles: what was written has none.
+ * A shapefile by this program's own reader (geometry by shpjs, the table by itself), and its bytes walked once more without it. Cautions of the reader count as troubles: what was written has none.
  * Problems: those of the reader; `proof-differs` where no polygons with the rate columns are in it.
  */
 export function readBackShapefile(label: string, files: readonly NamedBytes[], set: ManifestSet): Result<Found> {
@@ -42,7 +43,13 @@ export function readBackShapefile(label: string, files: readonly NamedBytes[], s
   if (set.channels.some(({ column }) => !at.has(column))) return fail(noPolygons(label));
   const polygons = dataset.records.map((record) => polygonsOf(record));
   const cell: CellOf = (record, column) => dataset.records[record]?.cells[at.get(column) ?? -1];
-  const troubles = read.problems.filter(({ severity }) => severity !== 'note').map(({ message }) => message);
+  const part = (ending: string): Uint8Array =>
+    files.find(({ name }) => name.endsWith(ending))?.bytes ?? new Uint8Array();
+  const raw = shpTrouble(part('.shp'), part('.shx'), polygons);
+  const troubles = [
+    ...read.problems.filter(({ severity }) => severity !== 'note').map(({ message }) => message),
+    ...(raw === null ? [] : [raw]),
+  ];
   const suffix = (channel: ManifestSet['channels'][number]): string => channel.column.slice('RATE'.length);
   return ok(
     gather(polygons, set, cell, troubles, (channel) => channel.column, suffix, ['ACRES', 'UNIT', 'PRODUCT', 'PASS']),

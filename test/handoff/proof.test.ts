@@ -140,6 +140,22 @@ describe('the proof at points', () => {
     expect(ring((one) => one.pop())).toContain(`${GEOJSON}: remarks on reading`);
   });
 
+  it('finds a ring of the shapes wound the wrong way', async () => {
+    const { handoff } = await make();
+    const shp = changed(handoff.files, SHP, (bytes) => {
+      const view = new DataView(bytes.buffer);
+      // The first record's first part, from its last position to its first: content 44 + 4 x parts.
+      const parts = view.getInt32(100 + 8 + 36, true);
+      const points = view.getInt32(100 + 8 + 40, true);
+      const from = 100 + 8 + 44 + 4 * parts;
+      const count = parts > 1 ? view.getInt32(100 + 8 + 48, true) : points;
+      const places = Array.from({ length: count }, (_, i) => bytes.slice(from + 16 * i, from + 16 * (i + 1)));
+      for (const [i, place] of places.reverse().entries()) bytes.set(place, from + 16 * i);
+      return bytes;
+    });
+    expect(wrong(shp)).toEqual([`${SHP}: remarks on reading`]);
+  });
+
   it('finds a table of another pass beside the shapes, and a zip that is cut off', async () => {
     const { handoff } = await make();
     const other = bytesOf(handoff.files, DBF.replace('_p1', '_p2'));

@@ -177,6 +177,18 @@ describe('sets of files', () => {
   });
 });
 
+describe('the text beside the files', () => {
+  it('says how cells lie and what a load is, in the unit of the files', async () => {
+    const { handoff } = await make(withHandoff({ shape: 'cells', hopper_tons: 6, cells: { heading_deg: 12.5 } }));
+    const text = decodeText(bytesOf(handoff.files, 'columns.txt'));
+    expect(text).toContain('a cell along the way of driving, 12.5 degrees from north: 60 ft across, 60 ft along.');
+    const [load] = handoff.loads;
+    expect(text).toContain(
+      `  ${load?.pass}, 0-0-60: ${load?.full} of 6.00 tons and one of ${load?.last_tons.toFixed(2)} tons, a full one for ${load?.acresPerLoad.toFixed(2)} ac`,
+    );
+  });
+});
+
 describe('rates beyond the polygons', () => {
   it('stand in the text', async () => {
     const { handoff } = await make(withHandoff({ outside_lbPerAc: 50, noPosition_lbPerAc: 40 }));
