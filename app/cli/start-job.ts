@@ -54,10 +54,13 @@ export async function startJob(job: Job & { kind: 'start-plan' }): Promise<Repor
 /** Does to the memory of columns what the options say; answers what went wrong. */
 async function keepInMind(job: StartJob, { soil }: Plan, memory: MappingStore): Promise<Problem | null> {
   if (!job.remember && !job.forget) return null;
-  for (const columns of [soil.sampleColumns, soil.pointColumns]) {
+  for (const [role, columns] of [
+    ['samples', soil.sampleColumns],
+    ['points', soil.pointColumns],
+  ] as const) {
     if (columns.length === 0) continue;
     const key = headerKey(columns.map(({ column }) => column));
-    const saved = await memory.save(key, job.remember ? columns : null);
+    const saved = await memory.save(key, job.remember ? columns : null, { role });
     if (!saved.ok) return saved.problem;
   }
   return null;

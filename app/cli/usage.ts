@@ -117,14 +117,16 @@ for files with the same headers, and that is printed.
   --governs <which>       larger, ppm or saturation; the larger unless told,
                           and the output says so
   --column <name>=<what>  what a column holds, over the guess; with :<unit> if
-                          it has one: "K lbs=k:lb/ac", or lb/ac@8 for pounds of
-                          8 in.; what is one of
+                          it has one: "K lbs=k:lb/ac", or lb/ac@8 (kg/ha@8)
+                          for what stands in 8 in.; what is one of
                           ${wrapped(COLUMN_WORD_LIST)}
   --depth <in>            depth sampled, where no column tells it
   --extractant <which>    mehlich-3, ammonium-acetate or other
   --conversion <f>:<region>
                           K by the other of the two for each ppm by the lab's,
                           with the region it was found in
+  --sheet <name>          which sheet of a workbook holds the lab values; the
+                          one with the most rows unless told
   --year <year>           which year of the file; the latest unless told
   --depth-told <depth>    which depth of the file, such as "0-6 in"; the
                           shallowest unless told

@@ -59,7 +59,7 @@ export function createHost(ports: HostPorts): Host {
       return folder.ok ? printSheetOf(join(folder.value, EXPORT_FOLDER), ports.printPdf) : folder;
     },
     listMappings: async () => reply.done({ mappings: await store.mappings.list() }),
-    saveMapping: ({ key, columns }) => store.mappings.save(key, columns),
+    saveMapping: ({ key, columns, ...told }) => store.mappings.save(key, columns, told),
   };
 
   const run = async <C extends HostCall>(name: C, rawArgs: unknown): Promise<unknown> => {

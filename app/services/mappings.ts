@@ -12,8 +12,10 @@ import { writeWhole } from './whole.ts';
 export interface MappingStore {
   list(): Promise<readonly RememberedMapping[]>;
   /** Keeps what was set for the headers of a key, or forgets it where there are no columns; answers all that is kept. */
-  save(key: string, columns: RememberedMapping['columns'] | null): Promise<HostReply<Listed>>;
+  save(key: string, columns: RememberedMapping['columns'] | null, told?: Told): Promise<HostReply<Listed>>;
 }
+/** What the file is for, and the doubtful columns that were confirmed. */
+type Told = Pick<RememberedMapping, 'role' | 'confirmed'>;
 interface Listed {
   readonly mappings: readonly RememberedMapping[];
 }
@@ -32,10 +34,12 @@ export function createMappings(home: string, today: () => string = localDay): Ma
       return mapping.success ? [mapping.data] : [];
     });
   };
-  const save: MappingStore['save'] = (key, columns) =>
+  const save: MappingStore['save'] = (key, columns, { role, confirmed } = {}) =>
     inTurn(async () => {
       const before = await list();
-      const mappings = columns === null ? forget(before, key) : remember(before, { key, on: today(), columns });
+      const told = { ...(role === undefined ? {} : { role }), ...(confirmed === undefined ? {} : { confirmed }) };
+      const mappings =
+        columns === null ? forget(before, key, role) : remember(before, { key, on: today(), columns, ...told });
       try {
         await mkdir(home, { recursive: true });
         await writeWhole(file, encodeUtf8(`${JSON.stringify({ mappings }, null, 1)}\n`));

@@ -29,10 +29,12 @@ export const hostCalls = {
   printSheet: z.object({ planId: z.string() }),
   /** Columns as a person set them, by the headers of their file, latest last. */
   listMappings: z.object({}),
-  /** Keeps what was set for the headers of a key and the day it was set on; forgets it where `columns` is null. */
+  /** Keeps what was set for the headers of a key, for which use, and the day it was set on; forgets it where `columns` is null. */
   saveMapping: z.object({
     key: rememberedMappingSchema.shape.key,
     columns: rememberedMappingSchema.shape.columns.nullable(),
+    role: rememberedMappingSchema.shape.role,
+    confirmed: rememberedMappingSchema.shape.confirmed,
   }),
 } as const;
 export type HostCall = keyof typeof hostCalls;

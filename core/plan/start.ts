@@ -1,4 +1,4 @@
-import { fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
+import { caution, fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import { readFiles } from '../formats/read.ts';
 import type { Dataset, NamedBytes } from '../formats/types.ts';
 import { CROPS } from '../rates/crops.ts';
@@ -47,6 +47,8 @@ export interface StartInput {
   readonly columns?: readonly ToldColumn[];
   /** Mappings that persons set for files with the same headers before; they go before the guesses. */
   readonly remembered?: readonly RememberedMapping[];
+  /** Whether a table without a K column starts the plan all the same, with a caution: the host lets a person say which it is. */
+  readonly askLater?: boolean;
   /** Choices of reading over the plan's own. */
   readonly soil?: Partial<SoilChoices>;
   /** Depth sampled, where no column tells it. */
@@ -112,9 +114,13 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
       stop('start-column', `There is no column "${lost.column}".`, `The columns are: ${all}.`, { column: lost.column }),
     );
   }
-  const columnsOf = (role: string, dataset: Dataset | null, other: Dataset | null): readonly ColumnGuess[] => {
+  const columnsOf = (
+    role: 'points' | 'samples',
+    dataset: Dataset | null,
+    other: Dataset | null,
+  ): readonly ColumnGuess[] => {
     if (!dataset) return [];
-    const known = recall(input.remembered ?? [], dataset);
+    const known = recall(input.remembered ?? [], dataset, role);
     if (known) guesses.push(`${role}: columns as you set them for a file with the same headers on ${known.on}`);
     const guessed = guessColumns(dataset, other);
     return withTold(known ? asRemembered(guessed, known) : guessed, told);
@@ -122,12 +128,10 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
   const pointColumns = columnsOf('points', points, samples);
   const sampleColumns = columnsOf('samples', samples, points);
   if (samples && !sampleColumns.some((guess) => guess.is === 'k')) {
-    return fail(
-      ...problems,
-      stop('start-columns', whyNoK(samples, sampleColumns), howToTellK(samples, sampleColumns), {
-        file: samples.files[0] ?? samples.name,
-      }),
-    );
+    const at = { file: samples.files[0] ?? samples.name, setting: 'soil.sampleColumns' };
+    const told = [whyNoK(samples, sampleColumns), howToTellK(samples, sampleColumns), at] as const;
+    if (input.askLater !== true) return fail(...problems, stop('start-columns', ...told));
+    problems.push(caution('start-columns', ...told));
   }
   guesses.push(...columnGuesses('points', points, pointColumns), ...columnGuesses('samples', samples, sampleColumns));
 

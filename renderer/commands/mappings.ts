@@ -1,10 +1,10 @@
 import type { Problem } from '../../core/base/problem.ts';
 import type { Plan } from '../../core/plan/schema.ts';
-import { headerKey } from '../../core/soil/mapping-memory.ts';
+import { headerKey, type MappingRole } from '../../core/soil/mapping-memory.ts';
 import type { ColumnUse } from '../../core/soil/settings.ts';
 import type { TableColumns } from '../compute/protocol.ts';
 import { useDocument } from '../store/document.ts';
-import { isSameUse, useMappings } from '../store/mappings.ts';
+import { isSameUse, rememberedFor, useMappings, wasConfirmed } from '../store/mappings.ts';
 import { addNotices, useResults } from '../store/results.ts';
 import { askHost } from './ask-host.ts';
 
@@ -24,7 +24,7 @@ export function followColumns(): () => void {
     if (opened || before.history === null) return;
     const [now, was] = [history.present, before.history.present];
     const { samples, points } = useResults.getState().columns;
-    corrected(now, was, 'sampleFiles', 'sampleColumns', samples);
+    if (now.soil.sampleTable === was.soil.sampleTable) corrected(now, was, 'sampleFiles', 'sampleColumns', samples);
     corrected(now, was, 'pointFiles', 'pointColumns', points);
   });
 }
@@ -42,15 +42,46 @@ function corrected(
   const asGuessed = table.guesses.every((guess) =>
     isSameUse(guess, uses.find((use) => use.column === guess.column) ?? NOT_USED),
   );
-  void save(table.columns, asGuessed ? null : [...uses]);
+  const role = ROLE_OF[columns];
+  const known = rememberedFor(useMappings.getState().mappings, table.columns, role);
+  const confirmed = uses.flatMap((use) => (wasConfirmed(known, use) ? [use.column] : []));
+  void save(table.columns, asGuessed && confirmed.length === 0 ? null : [...uses], role, confirmed);
+}
+
+const ROLE_OF = { sampleColumns: 'samples', pointColumns: 'points' } as const satisfies Record<string, MappingRole>;
+
+/** Keeps that a person confirmed a column whose guess is in doubt: files with the same headers are not asked about it again. */
+export function rememberConfirmed(
+  columns: 'sampleColumns' | 'pointColumns',
+  table: TableColumns,
+  uses: readonly ColumnUse[],
+  column: string,
+): Promise<void> {
+  const role = ROLE_OF[columns];
+  const known = rememberedFor(useMappings.getState().mappings, table.columns, role);
+  const before = uses.flatMap((use) => (wasConfirmed(known, use) ? [use.column] : []));
+  const all = table.columns.map(
+    (name): ColumnUse => uses.find((use) => use.column === name) ?? { column: name, ...NOT_USED },
+  );
+  return save(table.columns, all, role, [...new Set([...before, column])]);
 }
 
 const NOT_USED: Omit<ColumnUse, 'column'> = { is: 'unused', unit: 'none' };
 
 export const forgetColumnsOf = (columns: readonly string[]): Promise<void> => save(columns, null);
 
-async function save(columns: readonly string[], uses: ColumnUse[] | null): Promise<void> {
-  const asked = await askHost('saveMapping', { key: headerKey(columns), columns: uses });
+async function save(
+  columns: readonly string[],
+  uses: ColumnUse[] | null,
+  role?: MappingRole,
+  confirmed: readonly string[] = [],
+): Promise<void> {
+  const asked = await askHost('saveMapping', {
+    key: headerKey(columns),
+    columns: uses,
+    ...(role === undefined ? {} : { role }),
+    ...(confirmed.length === 0 ? {} : { confirmed: [...confirmed] }),
+  });
   if (!asked.ok) return;
   if (asked.value.ok) useMappings.setState(asked.value.value);
   else addNotices([softened(asked.value.problem)]);

@@ -37,6 +37,6 @@ function zonesTab(setting: string): string {
 function soilTab(setting: string): string {
   if (/pointColumns|pointFiles/.test(setting)) return 'points';
   if (/olumns|Files/.test(setting)) return 'table';
-  if (/\.(year|depthTold|sameIds)/.test(setting)) return 'reading';
+  if (/\.(year|depthTold|sameIds|sampleTable)/.test(setting)) return 'reading';
   return setting.startsWith('soil.decisions') ? 'aside' : 'about';
 }

@@ -26,7 +26,14 @@ export interface Calls {
   areas: { request: { files: readonly NamedBytes[]; crs: string | null }; response: Result<readonly NamedArea[]> };
   /** The columns of a table that the plan reads, as they were guessed. */
   columns: {
-    request: { files: readonly NamedBytes[]; crs: string | null; role: 'points' | 'samples' };
+    request: {
+      files: readonly NamedBytes[];
+      crs: string | null;
+      role: 'points' | 'samples';
+      /** Which of several tables of lab values, as the plan tells it. */
+      sampleTable: string | null;
+      year: number | null;
+    };
     response: Result<TableColumns>;
   };
   /** The plan's inputs beyond those that the worker holds, and the plan. */
@@ -142,6 +149,10 @@ export interface TableColumns {
   readonly decimal: '.' | ',';
   readonly reading: readonly string[];
   readonly crs: CrsInfo | null;
+  /** What this table is called among those of its files. */
+  readonly table: string;
+  /** Tables of lab values in the same files, this one among them, with their rows. */
+  readonly labTables: readonly { readonly table: string; readonly rows: number }[];
 }
 
 type StageName = keyof PlanOut['stages'];

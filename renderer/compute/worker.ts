@@ -22,6 +22,7 @@ import type { Plan } from '../../core/plan/schema.ts';
 import { sortFiles } from '../../core/plan/sort.ts';
 import { pickDataset, startPlan } from '../../core/plan/start.ts';
 import { guessColumns } from '../../core/soil/guess.ts';
+import { labTables, tableName } from '../../core/soil/tables.ts';
 import { previewSurface } from '../../core/surfaces/preview.ts';
 import type { MeasuredId, SurfacesSettings } from '../../core/surfaces/settings.ts';
 import { LAYER_IDS, type LayerId, type SurfacesOut } from '../../core/surfaces/types.ts';
@@ -131,6 +132,7 @@ const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => Respon
     const { crop, yieldGoal, governs, crs, ...rest } = request;
     const started = startPlan({
       ...rest,
+      askLater: true,
       ...(crop === null ? {} : { crop }),
       ...(yieldGoal === null ? {} : { yieldGoal }),
       ...(governs === null ? {} : { governs }),
@@ -141,10 +143,10 @@ const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => Respon
     return { ...started, value: { plan, guesses, inputs: listed(started.value.inputs) } };
   },
   areas: ({ files, crs }) => readAreas(files, crs, latest?.field?.boundary ?? null),
-  columns: ({ files, crs, role }) => {
+  columns: ({ files, crs, role, sampleTable, year }) => {
     const read = readFiles(files, crs === null ? {} : { crs });
     if (!read.ok) return read;
-    const dataset = pickDataset(read.value, role);
+    const dataset = pickDataset(read.value, role, { sampleTable, year });
     if (!dataset) {
       return { ok: false, problems: [stop('soil-no-table', 'The files hold no table.', 'Choose other files.')] };
     }
@@ -160,6 +162,11 @@ const handlers: { [N in CallName]: (request: RequestOf<N>, id: number) => Respon
         crs: dataset.crs,
         records: dataset.records.length,
         guesses: guessColumns(dataset),
+        table: tableName(dataset),
+        labTables:
+          role === 'samples'
+            ? labTables(read.value).map((one) => ({ table: tableName(one), rows: one.records.length }))
+            : [],
       },
     };
   },

@@ -2,6 +2,7 @@ import type { ReactElement } from 'react';
 import type { Plan } from '../../core/plan/schema.ts';
 import type { ColumnUse } from '../../core/soil/settings.ts';
 import type { SoilRow } from '../../core/soil/types.ts';
+import { countsDepth } from '../../core/soil/units.ts';
 import { MiniHistogram } from '../charts/MiniHistogram.tsx';
 import type { TableColumns } from '../compute/protocol.ts';
 import { editPart, usePlan } from '../store/document.ts';
@@ -11,13 +12,12 @@ import { shortNumber, shownValue } from '../ui/format.ts';
 import { hasReasonColumn } from './LabRow.tsx';
 import {
   columnUse,
-  confirmKey,
-  doubtfulColumns,
   figuresOf,
   ROLE_OPTIONS,
   roleChoice,
   setColumn,
   unitOptions,
+  useOpenDoubts,
   type WhichColumns,
   withRole,
 } from './soil-columns.ts';
@@ -33,10 +33,8 @@ interface LabHeadProps {
 export function LabHead(props: LabHeadProps): ReactElement {
   const { which, table, uses, rows } = props;
   const plan = usePlan();
-  const confirmed = useView((view) => view.confirmed);
-  const doubtful = new Set(doubtfulColumns(table, uses).map((guess) => guess.column));
-  const asks = (use: ColumnUse): string =>
-    doubtful.has(use.column) && !confirmed.has(confirmKey(table, use)) ? 'asks' : '';
+  const doubtful = new Set(useOpenDoubts(which, table, uses).map((guess) => guess.column));
+  const asks = (use: ColumnUse): string => (doubtful.has(use.column) ? 'asks' : '');
   const ofWhat = table.columns.some((column) => needsMore(columnUse(uses, column), uses));
   const spare = hasReasonColumn(table) ? <td className="spare" /> : null;
   return (
@@ -139,14 +137,14 @@ const hasDensity = (uses: readonly ColumnUse[]): boolean => uses.some((use) => u
 
 /** Whether a column's unit says nothing without a depth or a density. */
 export const needsMore = (use: ColumnUse, uses: readonly ColumnUse[]): boolean =>
-  use.unit === 'lb/ac' || (use.unit === 'mg/L' && !hasDensity(uses));
+  countsDepth(use.unit) || (use.unit === 'mg/L' && !hasDensity(uses));
 
-/** What a figure in lb/ac counts, or the density that turns mg/L into ppm. */
+/** What a figure in lb/ac or kg/ha counts, or the density that turns mg/L into ppm. */
 function OfWhat(props: LabHeadProps & { readonly plan: Plan; readonly use: ColumnUse }): ReactElement | null {
   const { plan, use, uses, which, table } = props;
   const units = useView((view) => view.units);
   if (!needsMore(use, uses)) return null;
-  if (use.unit === 'lb/ac')
+  if (countsDepth(use.unit))
     return (
       <NumberField
         label={<span className="unseen">Depth that {use.column} counts</span>}

@@ -11,7 +11,7 @@ export function Remembered(props: {
   readonly uses: readonly ColumnUse[];
 }): ReactElement | null {
   const { table, uses } = props;
-  const known = useRemembered(table.columns);
+  const known = useRemembered(table.columns, 'samples');
   if (!known) return null;
   const same = known.columns.every((use) => isSameUse(use, columnUse(uses, use.column)));
   return (

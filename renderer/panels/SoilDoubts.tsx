@@ -1,17 +1,9 @@
 import type { ReactElement } from 'react';
 import type { ColumnUse } from '../../core/soil/settings.ts';
+import { rememberConfirmed } from '../commands/mappings.ts';
 import type { TableColumns } from '../compute/protocol.ts';
-import { useView } from '../store/view.ts';
 import { Note } from '../ui/Note.tsx';
-import {
-  columnUse,
-  confirmColumn,
-  confirmKey,
-  doubtfulColumns,
-  roleWord,
-  unitWord,
-  type WhichColumns,
-} from './soil-columns.ts';
+import { columnUse, confirmColumn, roleWord, unitWord, useOpenDoubts, type WhichColumns } from './soil-columns.ts';
 
 /** Guesses that a person should confirm once. */
 export function Doubts(props: {
@@ -19,21 +11,21 @@ export function Doubts(props: {
   readonly table: TableColumns;
   readonly uses: readonly ColumnUse[];
 }): ReactElement {
-  const { table, uses } = props;
-  const confirmed = useView((view) => view.confirmed);
-  const open = doubtfulColumns(table, uses).filter(
-    (guess) => !confirmed.has(confirmKey(table, columnUse(uses, guess.column))),
-  );
+  const { which, table, uses } = props;
+  const open = useOpenDoubts(which, table, uses);
   return (
     <>
       {open.map((guess) => (
         <Note severity="caution" key={guess.column}>
-          <b>{guess.column}</b> is read as {roleWord(guess.is, guess.oxide)}
+          <b>{guess.column}</b> is {guess.is === 'unused' ? 'not used' : `read as ${roleWord(guess.is, guess.oxide)}`}
           {guess.unit === 'none' ? '' : ` in ${unitWord(guess)}`}: {guess.doubt}.{' '}
           <button
             type="button"
             className="btn s note-button"
-            onClick={() => confirmColumn(table, columnUse(uses, guess.column))}
+            onClick={() => {
+              confirmColumn(table, columnUse(uses, guess.column));
+              void rememberConfirmed(which, table, uses, guess.column);
+            }}
           >
             Confirm
           </button>

@@ -21,6 +21,7 @@ import { Differences } from './SoilDifferences.tsx';
 import { Doubts } from './SoilDoubts.tsx';
 import { NearMisses } from './SoilNearMisses.tsx';
 import { SeriesChooser } from './SoilSeries.tsx';
+import { SheetChooser } from './SoilSheet.tsx';
 import { columnUse, roleWord, unitWord } from './soil-columns.ts';
 
 /** One screen: what was understood of the files on the left, what was not, and why, on the right. */
@@ -48,6 +49,7 @@ export function SoilReading({ plan, soil }: { readonly plan: Plan; readonly soil
       )}
       <div className="soil-reading">
         <div>
+          <SheetChooser table={table} />
           {soil && <SeriesChooser plan={plan} soil={soil} />}
           <Understood plan={plan} soil={soil} table={table} />
         </div>

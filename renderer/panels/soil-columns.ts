@@ -1,9 +1,10 @@
-import { ROLE_NAMES, UNITS_OF } from '../../core/soil/guess.ts';
+import { ROLE_NAMES, UNITS_OF, unitInHeading } from '../../core/soil/guess.ts';
 import { COLUMN_ROLES, type ColumnRole, type ColumnUnit, type ColumnUse } from '../../core/soil/settings.ts';
 import type { ColumnGuess, SoilRow } from '../../core/soil/types.ts';
+import { countsDepth } from '../../core/soil/units.ts';
 import type { TableColumns } from '../compute/protocol.ts';
 import { editPart } from '../store/document.ts';
-import { isSameUse } from '../store/mappings.ts';
+import { isSameUse, useRemembered, wasConfirmed } from '../store/mappings.ts';
 import { useView } from '../store/view.ts';
 
 export type WhichColumns = 'sampleColumns' | 'pointColumns';
@@ -37,7 +38,7 @@ export const unitOptions = (role: ColumnRole): readonly { readonly value: Column
 
 /** A column's unit in words, with the depth it counts: `lb/ac of 8 in`. Empty where it has none. */
 export const unitWord = ({ unit, of_in }: ColumnUse): string =>
-  unit === 'none' ? '' : of_in === undefined || unit !== 'lb/ac' ? unit : `${unit} of ${of_in} in`;
+  unit === 'none' ? '' : of_in === undefined || !countsDepth(unit) ? unit : `${unit} of ${of_in} in`;
 
 /** What the plan says a column is; a column it does not name is not used. */
 export const columnUse = (uses: readonly ColumnUse[], column: string): ColumnUse =>
@@ -50,12 +51,12 @@ export function withRole(use: ColumnUse, choice: RoleChoice): ColumnUse {
   return { ...rest, is, ...(oxide === undefined ? {} : { oxide: true }) };
 }
 
-/** Sets what a column is. A unit that the role cannot have gives way to the role's first. */
+/** Sets what a column is. A unit that the role cannot have gives way to the one that the heading names, else to the role's first. */
 export function setColumn(which: WhichColumns, table: TableColumns, uses: readonly ColumnUse[], use: ColumnUse): void {
   const units = UNITS_OF[use.is];
   const { of_in, ...plain } = use;
-  const unit = units.includes(use.unit) ? use.unit : units[0];
-  const fitting: ColumnUse = { ...plain, unit, ...(of_in !== undefined && unit === 'lb/ac' ? { of_in } : {}) };
+  const unit = units.includes(use.unit) ? use.unit : unitInHeading(use.column, use.is);
+  const fitting: ColumnUse = { ...plain, unit, ...(of_in !== undefined && countsDepth(unit) ? { of_in } : {}) };
   const next = table.columns.map((column) => (column === use.column ? fitting : columnUse(uses, column)));
   const named = fitting.oxide === true ? `${ROLE_NAMES[fitting.is]} as ${OXIDES[fitting.is]}` : ROLE_NAMES[fitting.is];
   const inUnit = fitting.unit === 'none' ? '' : ` in ${unitWord(fitting)}`;
@@ -67,6 +68,20 @@ export const confirmKey = (table: TableColumns, use: ColumnUse): string =>
 
 export const confirmColumn = (table: TableColumns, use: ColumnUse): void =>
   useView.setState((view) => ({ confirmed: new Set([...view.confirmed, confirmKey(table, use)]) }));
+
+/** Guesses in doubt that nobody confirmed yet, here or in an earlier file with the same headers. */
+export function useOpenDoubts(
+  which: WhichColumns,
+  table: TableColumns,
+  uses: readonly ColumnUse[],
+): readonly ColumnGuess[] {
+  const confirmed = useView((view) => view.confirmed);
+  const known = useRemembered(table.columns, which === 'sampleColumns' ? 'samples' : 'points');
+  return doubtfulColumns(table, uses).filter((guess) => {
+    const use = columnUse(uses, guess.column);
+    return !confirmed.has(confirmKey(table, use)) && !wasConfirmed(known, use);
+  });
+}
 
 /** Guesses in doubt that still stand as they were guessed. */
 export const doubtfulColumns = (table: TableColumns, uses: readonly ColumnUse[]): readonly ColumnGuess[] =>

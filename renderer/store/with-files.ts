@@ -23,6 +23,7 @@ export function withFiles(plan: Plan, read: Plan, intake: IntakeState): Plan {
       crs: told ?? plan.soil.crs,
       pointFiles: read.soil.pointFiles,
       sampleFiles: read.soil.sampleFiles,
+      sampleTable: given.has('samples') ? read.soil.sampleTable : plan.soil.sampleTable,
       pointColumns: given.has('points') ? read.soil.pointColumns : plan.soil.pointColumns,
       sampleColumns: given.has('samples') ? read.soil.sampleColumns : plan.soil.sampleColumns,
     },

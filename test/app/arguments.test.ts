@@ -132,12 +132,17 @@ describe('wrong usage', () => {
 
   it('takes a word for how the soil test is read, and puts nothing else into the plan', () => {
     const line =
-      'start-plan --boundary b --samples s --out o --column K=k2o:lb/ac@8 --year 2024 --depth-told 0-6 --scooped-density 1.1 --acidity 10x6.9 --no-acidity-from 7 --cec summation --saturation lab --factors rounded --below-limit aside --above-limit aside --not-detected zero --extractant mehlich-3 --conversion 0.9:Kansas --same-id 7=HQ-07 --remember --forget';
+      'start-plan --boundary b --samples s --out o --column K=k2o:lb/ac@8 --column Ca=ca:kg/ha@6 --column Mg=mg:mg/100g --sheet Results --year 2024 --depth-told 0-6 --scooped-density 1.1 --acidity 10x6.9 --no-acidity-from 7 --cec summation --saturation lab --factors rounded --below-limit aside --above-limit aside --not-detected zero --extractant mehlich-3 --conversion 0.9:Kansas --same-id 7=HQ-07 --remember --forget';
     const [job] = work(line).jobs;
     if (job?.kind !== 'start-plan') throw new Error('no start');
-    expect(job.columns).toEqual([{ column: 'K', is: 'k', unit: 'lb/ac', oxide: true, of_in: 8 }]);
+    expect(job.columns).toEqual([
+      { column: 'K', is: 'k', unit: 'lb/ac', oxide: true, of_in: 8 },
+      { column: 'Ca', is: 'ca', unit: 'kg/ha', of_in: 6 },
+      { column: 'Mg', is: 'mg', unit: 'mg/100 g' },
+    ]);
     expect([job.remember, job.forget]).toEqual([true, true]);
     expect(job.soil).toEqual({
+      sampleTable: 'Results',
       year: 2024,
       depthTold: '0-6',
       scooped_gPerCm3: 1.1,

@@ -98,6 +98,9 @@ describe.each(Object.keys(TRANSPORTS))('the bridge over %s', (name) => {
       [other, 'none'],
       [key, 'lb/ac'],
     ]);
+    const told = { role: 'points' as const, confirmed: ['ID'] };
+    const id = [{ column: 'ID', is: 'sampleId' as const, unit: 'none' as const }];
+    expect(got(await call('saveMapping', { key: other, columns: id, ...told })).mappings.at(-1)).toMatchObject(told);
     expect(await readdir(home)).toContain('mappings.json');
     expect(got(await call('saveMapping', { key: other, columns: null })).mappings).toHaveLength(1);
     await writeFile(join(home, 'mappings.json'), '{"mappings":[{"key":"old"}]');

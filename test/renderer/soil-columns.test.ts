@@ -1,11 +1,14 @@
 import { describe, expect, it } from 'vitest';
+import { UNITS_OF } from '../../core/soil/guess.ts';
 import { groundHistorySchema } from '../../core/soil/history.ts';
+import type { RememberedMapping } from '../../core/soil/mapping-memory.ts';
 import type { ColumnUse } from '../../core/soil/settings.ts';
 import { placeOfSetting } from '../../renderer/commands/places.ts';
 import { historyWords, judgeDay } from '../../renderer/panels/GroundFields.tsx';
+import { needsMore } from '../../renderer/panels/LabHead.tsx';
 import { ROLE_OPTIONS, roleChoice, roleWord, unitWord, withRole } from '../../renderer/panels/soil-columns.ts';
 import { howRead } from '../../renderer/store/how-read.ts';
-import { isSameUse } from '../../renderer/store/mappings.ts';
+import { isSameUse, wasConfirmed } from '../../renderer/store/mappings.ts';
 import { deepFreeze } from '../freeze.ts';
 
 const use = (change: Partial<ColumnUse>): ColumnUse => deepFreeze({ column: 'K', is: 'k', unit: 'ppm', ...change });
@@ -27,6 +30,25 @@ describe('what a column can be', () => {
     expect(unitWord(use({ unit: 'lb/ac', of_in: 8 }))).toBe('lb/ac of 8 in');
     expect(unitWord(use({ unit: 'none' }))).toBe('');
   });
+  it('needs a depth where its unit counts the ground', () => {
+    expect(needsMore(use({ unit: 'kg/ha' }), [])).toBe(true);
+    expect(needsMore(use({ unit: 'mg/100 g' }), [])).toBe(false);
+    expect(unitWord(use({ unit: 'kg/ha', of_in: 8 }))).toBe('kg/ha of 8 in');
+    expect(UNITS_OF.k).toEqual(expect.arrayContaining(['g/kg', 'mg/100 g', 'kg/ha', 'mmolc/kg', 'mmol/kg']));
+  });
+  it('was confirmed only as it stood then', () => {
+    const known: RememberedMapping = deepFreeze({
+      key: 'a'.repeat(64),
+      on: '2026-03-01',
+      role: 'samples',
+      columns: [use({}), { column: 'Ca', is: 'ca', unit: 'ppm' }],
+      confirmed: ['K'],
+    });
+    expect(wasConfirmed(known, use({}))).toBe(true);
+    expect(wasConfirmed(known, use({ unit: 'lb/ac' }))).toBe(false);
+    expect(wasConfirmed(known, { column: 'Ca', is: 'ca', unit: 'ppm' })).toBe(false);
+    expect(wasConfirmed(undefined, use({}))).toBe(false);
+  });
   it('is the same only with the same oxide and depth', () => {
     expect(isSameUse(use({ oxide: false }), use({}))).toBe(true);
     expect(isSameUse(use({ oxide: true }), use({}))).toBe(false);
@@ -39,6 +61,7 @@ describe('place of a setting of soil and ground', () => {
     ['soil.pointColumns', 'soil', 'points'],
     ['soil.sampleColumns.K', 'soil', 'table'],
     ['soil.year', 'soil', 'reading'],
+    ['soil.sampleTable', 'soil', 'reading'],
     ['soil.sameIds', 'soil', 'reading'],
     ['soil.decisions', 'soil', 'aside'],
     ['soil.scooped_gPerCm3', 'soil', 'about'],

@@ -192,6 +192,12 @@ describe('a plan from such headings', () => {
     expect(stop?.remedy).toContain('heading of the column in the table');
   });
 
+  test('a window starts the plan all the same, and the caution says what is missing', () => {
+    const started = start(csvOf('STK'), { askLater: true });
+    expect(started.ok && started.value.plan.soil.sampleColumns[1]?.is).toBe('unused');
+    expect(started.problems.find(({ code }) => code === 'start-columns')).toMatchObject({ severity: 'caution' });
+  });
+
   test('told without a unit, the column has its heading’s, never ppm', () => {
     const started = start(csvOf('K kg/ha'), { columns: [{ column: 'K kg/ha', is: 'k' }] });
     expect(started.ok && started.value.plan.soil.sampleColumns[1]).toEqual({

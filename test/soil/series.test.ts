@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { Problem } from '../../core/base/problem.ts';
 import {
+  forget,
   headerKey,
   MOST_REMEMBERED,
   type RememberedMapping,
@@ -147,6 +148,17 @@ describe('columns as they were set before', () => {
     expect(recall(memory, { columns: ['ID', 'K'] })).toEqual(mapping(key));
     expect(recall(memory, { columns: ['K', 'ID'] })).toBeNull();
     expect(recall(memory, { columns: ['ID', 'K', 'Ca'] })).toBeNull();
+  });
+
+  test('come back for the use they were set for; those kept without one, for either', () => {
+    const memory = [{ ...mapping(key), role: 'points' as const }];
+    expect(recall(memory, { columns: ['ID', 'K'] }, 'samples')).toBeNull();
+    expect(recall(memory, { columns: ['ID', 'K'] }, 'points')).toEqual(memory[0]);
+    expect(recall([mapping(key)], { columns: ['ID', 'K'] }, 'samples')).toEqual(mapping(key));
+    const both = remember(memory, { ...mapping(key), role: 'samples' });
+    expect(both.map(({ role }) => role)).toEqual(['points', 'samples']);
+    expect(forget(both, key, 'points').map(({ role }) => role)).toEqual(['samples']);
+    expect(forget(both, key)).toEqual([]);
   });
 
   test('the latest takes the place of an earlier one, and at most 200 stay', () => {
