@@ -26,10 +26,12 @@ export function makeBuckets(x: Float64Array, y: Float64Array): Buckets {
   let east = Number.NEGATIVE_INFINITY;
   let north = Number.NEGATIVE_INFINITY;
   for (let i = 0; i < n; i++) {
-    west = Math.min(west, x[i]!);
-    east = Math.max(east, x[i]!);
-    south = Math.min(south, y[i]!);
-    north = Math.max(north, y[i]!);
+    const px = x[i]!;
+    const py = y[i]!;
+    if (px < west) west = px;
+    if (px > east) east = px;
+    if (py < south) south = py;
+    if (py > north) north = py;
   }
   const width = Math.max(east - west, 1e-6);
   const height = Math.max(north - south, 1e-6);

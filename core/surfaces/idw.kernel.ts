@@ -1,6 +1,7 @@
 import { allCells, fillSet, sampleSet, writeHits } from './all.kernel.ts';
 import { type Buckets, nearest, within } from './buckets.kernel.ts';
 import { anyWanted, tileRoom, tileRow } from './tiles.kernel.ts';
+import { rowsByTwin } from './twin.kernel.ts';
 
 /** Squared distance under which a place is the sample itself: a billionth of a metre. */
 export const AT_SAMPLE_M2 = 1e-18;
@@ -17,6 +18,11 @@ export function weigh(d2: Float64Array, count: number, power: number): void {
       d2[i] = 1 / (d * Math.sqrt(d));
     }
   else if (power === 2.5) for (let i = 0; i < count; i++) d2[i] = 1 / (d2[i]! * Math.sqrt(Math.sqrt(d2[i]!)));
+  else if (power === 3.5)
+    for (let i = 0; i < count; i++) {
+      const d = Math.sqrt(d2[i]!);
+      d2[i] = 1 / (d2[i]! * d * Math.sqrt(d));
+    }
   else for (let i = 0; i < count; i++) d2[i] = d2[i]! ** (-power / 2);
 }
 
@@ -64,8 +70,16 @@ export function tileSide(job: IdwJob): number {
 
 /** Works out the rows from `rowFrom` up to `rowTo` (not taken). `side` is of `tileSide`; start rows on a multiple of it. */
 export function idwRows(job: IdwJob, side: number, rowFrom: number, rowTo: number): void {
+  if (job.buckets.x.length === 0) return;
+  if (side === 0) nearestRows(job, rowFrom, rowTo);
+  if (rowsByTwin(job, side, rowFrom, rowTo)) {
+    if (side !== 1) writeHits(job, rowFrom, rowTo);
+  } else plainRows(job, side, rowFrom, rowTo);
+}
+
+/** `idwRows` in TypeScript alone: what the twin is held to, and what works where there is none. At least one sample; distances to the nearest only where `side` is above 0. */
+export function plainRows(job: IdwJob, side: number, rowFrom: number, rowTo: number): void {
   const { length } = job.buckets.x;
-  if (length === 0) return;
   if (side === 0) allRows(job, rowFrom, rowTo);
   else if (side > 1) {
     const room = tileRoom(length, job.values.length);
@@ -81,14 +95,17 @@ export function idwRows(job: IdwJob, side: number, rowFrom: number, rowTo: numbe
 /** Side of the tiles in which samples in a radius are gathered. */
 const GATHER_SIDE = 16;
 
+/** Distances to the nearest sample, which the loop over all samples does not ask for. */
+function nearestRows(job: IdwJob, rowFrom: number, rowTo: number): void {
+  if (job.nearest_m.length === 0) return;
+  const only: IdwJob = { ...job, k: 1, values: [], out: [] };
+  idwRows(only, tileSide(only) || 1, rowFrom, rowTo);
+}
+
 /** Every sample, or every one in the radius. */
 function allRows(job: IdwJob, rowFrom: number, rowTo: number): void {
   const { buckets, cols, dx, dy } = job;
   const n = buckets.x.length;
-  if (job.nearest_m.length > 0) {
-    const only = { ...job, k: 1, values: [], out: [] };
-    idwRows(only, tileSide(only) || 1, rowFrom, rowTo);
-  }
   const set = sampleSet(n, job.values.length);
   const index = Int32Array.from({ length: n }, (_none, i) => i);
   if (typeof job.radius_m !== 'number') {

@@ -2,6 +2,7 @@ import { makeBuckets, nearest } from './buckets.kernel.ts';
 import { AT_SAMPLE_M2, type IdwJob, idwRows, keepWithin, spreadBlocks, tileSide, weigh } from './idw.kernel.ts';
 import { type OthersScan, scanAll, scanNearest } from './others.kernel.ts';
 import { addPairs, isPaired, type Pairs, pairsPrediction, SUMS } from './pairs.kernel.ts';
+import { nearestByTwin, pairsByTwin } from './twin.kernel.ts';
 import type { LayerError } from './types.ts';
 
 export type { IdwJob } from './idw.kernel.ts';
@@ -138,9 +139,9 @@ export function scanOthers(
   return {
     step(from, to) {
       if (layers.length === 0) return;
-      if (scan.counts.length > 0) scanNearest(scan, from, to);
-      if (pairs) addPairs(pairs, from, to);
-      else if (scan.all) scanAll(scan, from, to);
+      if (scan.counts.length > 0 && !nearestByTwin(scan, from, to)) scanNearest(scan, from, to);
+      if (pairs && !pairsByTwin(pairs, scan, from, to)) addPairs(pairs, from, to);
+      else if (scan.all && !pairs) scanAll(scan, from, to);
     },
     errors: () => {
       if (pairs) takePairs(pairs, scan);
@@ -216,7 +217,7 @@ function scanOf(
 
 function scanSamples(scan: OthersScan, from: number, to: number): void {
   if (scan.layers.length === 0) return;
-  if (scan.counts.length > 0) scanNearest(scan, from, to);
+  if (scan.counts.length > 0 && !nearestByTwin(scan, from, to)) scanNearest(scan, from, to);
   if (scan.all) scanAll(scan, from, to);
 }
 

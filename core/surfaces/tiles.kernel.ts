@@ -74,7 +74,9 @@ export function tileRow(job: IdwJob, side: number, rowFrom: number, rowTo: numbe
     if (!anyWanted(wanted, cols, colFrom, colTo, rowFrom, rowTo)) continue;
     const x = job.x0 + ((colFrom + colTo - 1) / 2) * dx;
     const y = job.y0 + ((rowFrom + rowTo - 1) / 2) * dy;
-    const half = Math.hypot((colTo - colFrom - 1) * dx, (rowTo - rowFrom - 1) * dy) / 2;
+    const width = (colTo - colFrom - 1) * dx;
+    const height = (rowTo - rowFrom - 1) * dy;
+    const half = Math.sqrt(width * width + height * height) / 2;
     const found = nearest(buckets, x, y, k, room.found, room.d2, -1);
     const reach = (Math.sqrt(room.d2[found - 1]!) + 2 * half) * (1 + 1e-9) + 1e-9;
     const count = within(buckets, x, y, reach, room.found);

@@ -1,6 +1,16 @@
 /** What is timed: tasks, and for each the ways to do it, ours first. */
 import type { Request, ToolName } from './outside.ts';
-import { ours, oursOthers, plainAll, plainNearest, plainOthers, treeNearest, turfAll, type Way } from './ways.ts';
+import {
+  ours,
+  oursOthers,
+  oursPlain,
+  plainAll,
+  plainNearest,
+  plainOthers,
+  treeNearest,
+  turfAll,
+  type Way,
+} from './ways.ts';
 import { COUNTS, NEAREST, POWERS, tightRadius_m, type Workload, type WorkloadName } from './workloads.ts';
 
 export type TaskName = 'nearest' | 'all' | 'others';
@@ -9,6 +19,8 @@ export const WAYS = {
   oursNearest: ours(NEAREST),
   oursAll: ours(0),
   oursOthers,
+  oursPlainNearest: oursPlain(NEAREST),
+  oursPlainAll: oursPlain(0),
   plainNearest,
   plainAll,
   plainOthers,
@@ -42,6 +54,7 @@ export const TASKS: readonly {
     not: [],
     ways: [
       { name: 'ours', limit: EXACT, way: 'oursNearest' },
+      { name: 'ours, TypeScript alone', limit: EXACT, way: 'oursPlainNearest' },
       { name: 'textbook loop', limit: EXACT, way: 'plainNearest', not: ['Y'] },
       { name: 'kdbush, growing radius', limit: EXACT, way: 'treeNearest' },
       { name: 'scipy cKDTree', limit: EXACT, tool: 'scipy', request: () => ({ k: NEAREST }) },
@@ -60,6 +73,7 @@ export const TASKS: readonly {
     not: ['Y'],
     ways: [
       { name: 'ours', limit: EXACT, way: 'oursAll' },
+      { name: 'ours, TypeScript alone', limit: EXACT, way: 'oursPlainAll' },
       { name: 'textbook loop', limit: EXACT, way: 'plainAll' },
       { name: 'turf.interpolate', limit: 1e-6, way: 'turfAll', not: ['M', 'L'] },
       { name: 'gdal_grid invdist, double', limit: EXACT, tool: 'gdal', request: () => ({ double: true }) },

@@ -2,13 +2,14 @@
 import { interpolate } from '@turf/turf';
 import KDBush from 'kdbush';
 import { makeBuckets } from '../../core/surfaces/buckets.kernel.ts';
+import { plainRows, tileSide } from '../../core/surfaces/idw.kernel.ts';
 import { type IdwJob, idwGrid, scanOthers } from '../../core/surfaces/idw.ts';
 import { COUNTS, NEAREST, POWERS, type Workload } from './workloads.ts';
 
 export type Way = (work: Workload) => Float64Array;
 
 /** Our grid kernel with every cell wanted, and no distances to the nearest sample: the references give none. */
-export function ours(k: number): Way {
+export function ours(k: number, fill: (job: IdwJob) => void = idwGrid): Way {
   return ({ x, y, z, cell_m, cols }) => {
     const out = new Float64Array(cols * cols);
     const job: IdwJob = {
@@ -26,10 +27,13 @@ export function ours(k: number): Way {
       out: [out],
       nearest_m: new Float32Array(0),
     };
-    idwGrid(job);
+    fill(job);
     return out;
   };
 }
+
+/** The same without the twin in WebAssembly: what a host that has none works with. */
+export const oursPlain = (k: number): Way => ours(k, (job) => plainRows(job, tileSide(job), 0, job.rows));
 
 /** RMSE at every count (0 = all, last) and power. */
 export const oursOthers: Way = ({ x, y, z }) => {
