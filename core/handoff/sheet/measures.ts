@@ -38,7 +38,7 @@ export function measuresOf({ units, settings }: Pick<SheetInput, 'units' | 'sett
     rate: (rate) => typed(roundTo(rate * factor, settings.rateUnit === 'kg/ha' ? RATE_DECIMALS : MOST_RATE_DECIMALS)),
     wholeRate: (rate) => figure(roundTo(rate * factor, 0)),
     area: (acres, decimals = 1) => figure(metric ? acres * HA_PER_ACRE : acres, decimals),
-    mass: (lb) => figure(metric ? lb * KG_PER_LB : lb),
+    mass: (lb) => figure(metric ? lb * KG_PER_LB : lb).replace('-', '−'),
     heavy: (tons) => figure(metric ? (tons * LB_PER_SHORT_TON * KG_PER_LB) / 1000 : tons, 2),
     length: (metres) => (metric ? `${typed(roundTo(metres, 1))} m` : `${typed(roundTo(metres / M_PER_FT, 0))} ft`),
   };

@@ -39,7 +39,7 @@ table.many .z{height:16px;line-height:13px;font-size:11px}
 .swatch{display:inline-block;vertical-align:middle}
 .fine{font-size:11px;line-height:14px;margin-bottom:9px}
 .sign{display:grid;grid-template-columns:88px 1fr;gap:18px;align-items:center;border-top:2.4px solid #000;padding-top:9px;break-inside:avoid}
-.sign .fine{margin:5px 0 0}
+.sign+table{margin-top:14px}.sign .fine{margin:5px 0 0}
 .lines{display:grid;grid-template-columns:1fr 1fr 1fr;gap:10px 18px}.lines span{border-bottom:1px solid #000;height:26px;font-size:12px}
 .not{border:2px solid #000;width:88px;height:88px;display:grid;place-content:center;text-align:center;font:600 13px/17px ${FONT}}
 .flow{columns:2;column-gap:26px;margin-bottom:12px}.strip{margin-bottom:9px;break-inside:avoid}.strip .tick{columns:3;column-gap:20px}
