@@ -48,7 +48,7 @@ export const COLUMN_UNITS = [
 ] as const;
 export type ColumnUnit = (typeof COLUMN_UNITS)[number];
 
-export const EXTRACTANTS = ['Mehlich-3', 'ammonium acetate', 'other', 'not told'] as const;
+export const EXTRACTANTS = ['Mehlich-3', 'ammonium acetate', 'field-moist', 'other', 'not told'] as const;
 
 /** One column of a table as the plan reads it. */
 export const columnUseSchema = z.object({

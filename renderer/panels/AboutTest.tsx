@@ -9,7 +9,10 @@ import { number, quantity } from '../ui/format.ts';
 import { Section } from '../ui/PanelFrame.tsx';
 import { Conversion } from './Conversion.tsx';
 
-const EXTRACTANT_OPTIONS = EXTRACTANTS.map((value) => ({ value, label: value }));
+const EXTRACTANT_OPTIONS = EXTRACTANTS.map((value) => ({
+  value,
+  label: value === 'field-moist' ? 'field-moist K, never dried' : value,
+}));
 
 const CONVENTIONS = [
   { value: 'x2 per 6 in.', label: '× 2.00, “×2 per 6 in.”' },

@@ -63,10 +63,17 @@ describe('a plan that follows a published guide', () => {
     expect(zoneByHand.problems.map((one) => one.code)).toContain('rates-by-hand');
   });
   it('asks for no CEC that the guide does not ask for', () => {
-    const soil = soilPlan({ extractant: 'not told' });
+    const soil = soilPlan({ extractant: 'field-moist' });
     const iowa = zoneRate({ k_ppm: 70 }, follow('iowa-2013'), soil);
     expect(iowa.withheld).toBeNull();
     expect(lineOf(iowa, 'crop').carried).toBe(90);
+  });
+  it('sets no rate by a guide for field-moist K where nobody told that K was tested so', () => {
+    for (const extractant of ['not told', 'ammonium acetate'] as const) {
+      const zone = zoneRate({ k_ppm: 70 }, follow('iowa-2013'), soilPlan({ extractant }));
+      expect(zone.withheld?.code).toBe('rates-guide-refuses');
+      expect(zone.withheld?.message).toContain('field-moist samples');
+    }
   });
   it('gives the guide’s own cautions with its rate', () => {
     const untold = zoneRate({ k_ppm: 150, cec_meq: 10 }, follow('tri-state-2020'), soilPlan());

@@ -86,7 +86,7 @@ export const fromMemoryPart = part(FROM_MEMORY);
 /**
  * A guide of its facts and its own sum. `recommend` first looks at what every guide asks for (extractant, depth, crop, and as it needs them
  * K, CEC, yield goal, the lab's class), then at its own validity: the answer names all conditions that are not met, or is the sum with
- * its cautions. Another extractant than the guide's is refused; one that is not told is answered with a caution.
+ * its cautions. Another extractant than the guide's is refused; one that is not told is answered with a caution, but refused by a guide for field-moist K.
  */
 export function makeGuide(spec: GuideSpec): Guide {
   const { needs, countsRemoval, beyond, work, ...facts } = spec;
@@ -146,6 +146,7 @@ const TEST_OF: Record<Extraction, string> = {
 const SAYS: Record<SoilSettings['extractant'], string> = {
   'Mehlich-3': 'Mehlich-3',
   'ammonium acetate': 'ammonium acetate',
+  'field-moist': 'field-moist samples',
   other: 'another extractant',
   'not told': 'none',
 };
@@ -153,7 +154,13 @@ const SAYS: Record<SoilSettings['extractant'], string> = {
 function conditions(spec: GuideSpec, input: GuideInput): readonly Condition[] {
   const { extraction, depth } = spec;
   const found: Condition[] = [];
-  if (extraction && input.extractant !== 'not told' && input.extractant !== extraction.is)
+  // hardly a lab tests K before drying, so where nothing is told the samples were most likely dried
+  if (extraction?.is === 'field-moist' && input.extractant === 'not told')
+    found.push([
+      'extractant',
+      `It is made for ${TEST_OF[extraction.is]}${doubted(extraction.flag)}, which read lower than dried ones, and nobody told how K was tested.`,
+    ]);
+  else if (extraction && input.extractant !== 'not told' && input.extractant !== extraction.is)
     found.push([
       'extractant',
       `It is made for ${TEST_OF[extraction.is]}${doubted(extraction.flag)}, and the plan says ${SAYS[input.extractant]}.`,

@@ -37,7 +37,8 @@ export const iowa = makeGuide({
   depth: { least_in: 6, most_in: 6, source: SOURCE, flag: 'second-hand' },
   crops: Object.keys(RATES),
   validity: 'K on samples that were never dried: dried ones read higher, and its classes for those were not seen.',
-  outside: 'Refused for a test on dried samples. 0 in the high and very high classes.',
+  outside:
+    'Refused for a test on dried samples, and where nobody told how K was tested. 0 in the high and very high classes.',
   supersededBy: null,
   maySetRate: true,
   needs: ['k'],

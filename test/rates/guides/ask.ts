@@ -8,7 +8,7 @@ export interface Asked extends Partial<Omit<GuideInput, 'reading'>> {
   readonly ph?: number;
 }
 
-/** Corn, 180 bu, K 100 ppm at CEC 10 in a 6-inch sample, extractant not told, but for what is changed. */
+/** Corn, 180 bu, K 100 ppm at CEC 10 in a 6-inch sample, extractant not told (field-moist for Iowa's guide), but for what is changed. */
 export function inputOf({ k_ppm = 100, cec_meq = 10, ph = 6.5, ...rest }: Asked = {}): GuideInput {
   return deepFreeze({
     reading: { k_ppm, cec_meq, ph },
@@ -25,7 +25,8 @@ export function inputOf({ k_ppm = 100, cec_meq = 10, ph = 6.5, ...rest }: Asked 
 export function ask(id: string, asked: Asked = {}): GuideAnswer | GuideRefusal {
   const guide = guideOf(id);
   if (!guide) throw new Error(`no guide ${id}`);
-  return guide.recommend(inputOf(asked));
+  const tested = id === 'iowa-2013' ? ({ extractant: 'field-moist' } as const) : {};
+  return guide.recommend(inputOf({ ...tested, ...asked }));
 }
 
 export function answerOf(id: string, asked: Asked = {}): GuideAnswer {

@@ -7,6 +7,12 @@ describe('a condition that the ground does not meet is named', () => {
     ['tri-state-1995', 'Mehlich-3', 'It is made for K by ammonium acetate, and the plan says Mehlich-3.'],
     ['tri-state-2020', 'ammonium acetate', 'It is made for K by Mehlich-3, and the plan says ammonium acetate.'],
     ['iowa-2013', 'Mehlich-3', 'It is made for K on field-moist samples, and the plan says Mehlich-3.'],
+    [
+      'iowa-2013',
+      'not told',
+      'It is made for K on field-moist samples, which read lower than dried ones, and nobody told how K was tested.',
+    ],
+    ['tri-state-2020', 'field-moist', 'It is made for K by Mehlich-3, and the plan says field-moist samples.'],
     ['delaware', 'other', 'It is made for K by Mehlich-3, and the plan says another extractant.'],
   ] as const)('%s with %s', (id, extractant, why) => {
     expect(refusalOf(id, { extractant })).toEqual({ ok: false, why, unmet: ['extractant'] });

@@ -13,7 +13,7 @@ const groundFor = (guide: Guide) =>
     {
       cec_meq: fc.oneof({ arbitrary: number(5.2, 30), weight: 6 }, number(0.5, 45), fc.constantFrom(5, 30, Number.NaN)),
       ph: number(4.5, 8.5),
-      extractant: fc.constantFrom('not told', 'not told', 'Mehlich-3', 'ammonium acetate', 'other'),
+      extractant: fc.constantFrom('not told', 'not told', 'Mehlich-3', 'ammonium acetate', 'field-moist', 'other'),
       depth_in: fc.oneof({ arbitrary: fc.constantFrom(6, 6.3), weight: 8 }, fc.constantFrom(7, 8, 12)),
       crop: fc.oneof(
         { arbitrary: fc.constantFrom(...(guide.crops ?? ['corn'])), weight: 8 },
