@@ -5,6 +5,7 @@ import type { PlanOut } from '../../core/pipeline/types.ts';
 import { ProofSeal } from '../charts/ProofSeal.tsx';
 import { download } from '../commands/download.ts';
 import { exportFiles, proveAgain, whyNoExport } from '../commands/export.ts';
+import { printSheet, whyNoPrint } from '../commands/print-sheet.ts';
 import { gathered, isFresh, validProof } from '../store/derive.ts';
 import { useDocument, usePlan } from '../store/document.ts';
 import type { ProofState } from '../store/results.ts';
@@ -44,6 +45,15 @@ export function HandoffPanel(): ReactElement | null {
             onClick={() => void proveAgain()}
           >
             Prove again
+          </button>
+          <button
+            type="button"
+            className="btn"
+            title={whyNoPrint() ?? 'One PDF: for the cab, for whoever spreads, and for the grower'}
+            disabled={whyNoPrint() !== null}
+            onClick={() => void printSheet()}
+          >
+            Print sheet
           </button>
           <span className="grow" />
           <button type="button" className="btn main" disabled={why !== null} onClick={() => void exportFiles()}>
