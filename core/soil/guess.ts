@@ -237,7 +237,9 @@ export function whyNoK(dataset: Dataset, guesses: readonly ColumnGuess[]): strin
   if (held) return `Column "${held.column}": ${held.doubt ?? ''}.`;
   const oxide = dataset.columns.find((column) => /k2o|potash/.test(column.normalize('NFKC').toLowerCase()));
   const saturation = guesses.find((guess) => guess.is === 'kSat');
-  const like = guesses.find((guess) => guess.is === 'unused' && /^k\b|potass|kalium/i.test(guess.column));
+  const like = guesses.find(
+    (guess) => guess.is === 'unused' && /(?<![a-z])k(?![a-z])|potass|kalium/i.test(guess.column),
+  );
   const empty = guesses.find((guess) => guess.is === 'unused' && readHeader(guess.column).role === 'k') ?? like;
   const reasons = [
     oxide === undefined ? '' : `Column "${oxide}" holds K2O, and K2O is not K: 1 ppm K = 1.2046 ppm K2O.`,

@@ -123,6 +123,12 @@ function quoted({ record }: LabDraft, lab: Mapping): string {
   return [`row ${record.row}`, ...said].join(', ');
 }
 
+function rowNumbers(rows: readonly LabDraft[]): string {
+  const rest = rows.length - MOST_NAMED;
+  const numbers = rows.slice(0, MOST_NAMED).map(({ record }) => record.row);
+  return `${rows.length === 1 ? 'row' : 'rows'} ${numbers.join(', ')}${rest > 0 ? ` and ${rest} more` : ''}`;
+}
+
 function someRows(rows: readonly LabDraft[], lab: Mapping): string {
   const rest = rows.length - MOST_NAMED;
   const named = rows.slice(0, MOST_NAMED).map((row) => quoted(row, lab));
@@ -185,7 +191,7 @@ function datesAsDepths(rows: readonly LabDraft[], lab: Mapping): readonly Proble
   return [
     caution(
       'soil-depth-date',
-      `"${column}" holds dates in ${mangled.length === 1 ? '1 row' : `${mangled.length} rows`}, as a spreadsheet makes of depths: "${String(cellOf(first.record, lab, 'depth'))}" is taken as ${first.values.slice.told} (${someRows(mangled, lab)}).`,
+      `"${column}" holds dates in ${mangled.length === 1 ? '1 row' : `${mangled.length} rows`}, as a spreadsheet makes of depths: "${String(cellOf(first.record, lab, 'depth'))}" is taken as ${first.values.slice.told} (${rowNumbers(mangled)}).`,
       'Check it against the lab’s report; format the column as text before typing depths.',
       { file: lab.file, column },
     ),

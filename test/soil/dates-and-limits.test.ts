@@ -59,7 +59,7 @@ describe('depths that a spreadsheet made dates of', () => {
       ['0-6 in', 4, true],
       ['6-12 in', 4, false],
     ]);
-    expect(problem(out, 'soil-depth-date')?.message).toContain('"6-Dec" is taken as 6-12 in (row 3, depth "6-Dec"');
+    expect(problem(out, 'soil-depth-date')?.message).toContain('"6-Dec" is taken as 6-12 in (rows 3, 5, 7, 9).');
   });
 });
 

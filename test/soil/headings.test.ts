@@ -3,7 +3,7 @@ import { encodeUtf8 } from '../../core/base/text.ts';
 import { startPlan } from '../../core/plan/start.ts';
 import { guessColumns } from '../../core/soil/guess.ts';
 import { readHeader } from '../../core/soil/headers.ts';
-import { extractantTold } from '../../core/soil/lower-header.ts';
+import { extractantTold, lowerHeader } from '../../core/soil/lower-header.ts';
 import { table } from './tables.ts';
 
 /** Guess of a heading in a lab table with its usual company. */
@@ -216,4 +216,26 @@ describe('a plan from such headings', () => {
     });
     expect(started.value.guesses.join('\n')).toContain('8 in. as the header "K lb/ac (8 in.)" says');
   });
+});
+
+describe('lines of methods and units under the names', () => {
+  const rowsOf = (...lines: readonly string[]): readonly number[] => [
+    ...(lowerHeader(table('lab', ['Sample ID;K;Ca;pH;OM', ...lines, 'a;182;3600;6.9;3.1']))?.records ?? []),
+  ];
+
+  test.each([
+    [[';Mehlich 3;Mehlich 3;1:1 water;LOI']],
+    [[';ppm;ppm;;%', ';M3 ICP;M3 ICP;electrode;loss on ignition']],
+    [['Method;Olsen;Bray P1;CaCl2;Walkley-Black']],
+    [['Units;mg/100 g;g/kg;;%']],
+    [[';NH4OAc pH 7;NH4OAc pH 7;glass electrode;dry combustion at lab']],
+    [[';austauschbar;austauschbar;in Wasser;Humusgehalt']],
+  ])('%j are no samples', (lines) => expect(rowsOf(...lines)).toEqual(lines.map((_, n) => n)));
+
+  test.each([
+    ['S1;n.d.;n.d.;trace;n.d.'],
+    [';n.d.;trace;n.d.;n.d.'],
+    ['S1;lost;lost;lost;lost'],
+    [';182;3600;6.9;3.1'],
+  ])('%s is a sample’s row', (line) => expect(rowsOf(line)).toEqual([]));
 });
