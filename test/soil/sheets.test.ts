@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { encodeUtf8 } from '../../core/base/text.ts';
 import type { Dataset, NamedBytes } from '../../core/formats/types.ts';
-import { zipFiles } from '../../core/formats/zip.ts';
 import { makeSoil } from '../../core/pipeline/soil-stage.ts';
 import type { RunRequest } from '../../core/pipeline/types.ts';
 import { startPlan } from '../../core/plan/start.ts';
@@ -9,32 +8,9 @@ import { readSoil } from '../../core/soil/read.ts';
 import { soilSettingsSchema } from '../../core/soil/settings.ts';
 import { pickLab, sheetYear } from '../../core/soil/tables.ts';
 import { deepFreeze } from '../freeze.ts';
+import { book, type Cells } from './book.ts';
 import { box, table } from './tables.ts';
 
-type Cells = readonly (string | number)[];
-const xmlRow = (cells: Cells): string =>
-  `<row>${cells.map((cell) => (typeof cell === 'number' ? `<c><v>${cell}</v></c>` : `<c t="str"><v>${cell}</v></c>`)).join('')}</row>`;
-
-/** A workbook of several sheets, each with its name and rows. */
-function book(sheets: readonly (readonly [string, readonly Cells[]])[]): NamedBytes {
-  const part = (name: string, text: string): NamedBytes => ({ name, bytes: encodeUtf8(text) });
-  return {
-    name: 'lab.xlsx',
-    bytes: zipFiles([
-      part(
-        'xl/workbook.xml',
-        `<workbook><sheets>${sheets.map(([name], n) => `<sheet name="${name}" sheetId="${n + 1}" r:id="a${n}" xmlns:r="r"/>`).join('')}</sheets></workbook>`,
-      ),
-      part(
-        'xl/_rels/workbook.xml.rels',
-        `<Relationships>${sheets.map((_, n) => `<Relationship Id="a${n}" Type="x/worksheet" Target="worksheets/${n}.xml"/>`).join('')}</Relationships>`,
-      ),
-      ...sheets.map(([, rows], n) =>
-        part(`xl/worksheets/${n}.xml`, `<worksheet><sheetData>${rows.map(xmlRow).join('')}</sheetData></worksheet>`),
-      ),
-    ]),
-  };
-}
 const rowsOf = (k: number): readonly Cells[] => [
   ['ID', 'Lat', 'Long', 'K ppm', 'CEC'],
   ['a', 42.701, -94.235, k, 10],
