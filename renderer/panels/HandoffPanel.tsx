@@ -1,12 +1,13 @@
 import './handoff.css';
 import type { ReactElement } from 'react';
+import { SHEET_FILE } from '../../core/handoff/manifest.ts';
 import type { HandoffOut } from '../../core/handoff/types.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import { ProofSeal } from '../charts/ProofSeal.tsx';
 import { download } from '../commands/download.ts';
 import { exportFiles, proveAgain, whyNoExport } from '../commands/export.ts';
 import { printSheet, whyNoPrint } from '../commands/print-sheet.ts';
-import { gathered, isFresh, validProof } from '../store/derive.ts';
+import { exportCount, gathered, isFresh, validProof } from '../store/derive.ts';
 import { useDocument, usePlan } from '../store/document.ts';
 import type { ProofState } from '../store/results.ts';
 import { useResults } from '../store/results.ts';
@@ -57,7 +58,7 @@ export function HandoffPanel(): ReactElement | null {
           </button>
           <span className="grow" />
           <button type="button" className="btn main" disabled={why !== null} onClick={() => void exportFiles()}>
-            {why ?? `Save ${counted(handoff?.files.length ?? 0, 'file')}`}
+            {why ?? `Save ${counted(out ? exportCount(plan, out) : 0, 'file')}`}
           </button>
         </>
       }
@@ -70,7 +71,7 @@ export function HandoffPanel(): ReactElement | null {
               {handoff && out ? (
                 <div className={fresh ? undefined : 'stale-figures'}>
                   <ProofPart out={out} handoff={handoff} proof={proof} />
-                  <Files handoff={handoff} proof={proof} fresh={fresh} />
+                  <Files handoff={handoff} proof={proof} fresh={fresh} sheet={plan.handoff.files.sheet} />
                   <HandoffLoads loads={handoff.loads} />
                   <Checks handoff={handoff} />
                 </div>
@@ -179,9 +180,11 @@ interface FilesProps {
   readonly handoff: HandoffOut;
   readonly proof: ProofState | null;
   readonly fresh: boolean;
+  /** Whether the plan writes the page for people. */
+  readonly sheet: boolean;
 }
 
-function Files({ handoff, proof, fresh }: FilesProps): ReactElement {
+function Files({ handoff, proof, fresh, sheet }: FilesProps): ReactElement {
   const loose = handoff.files.filter((file) => file.path.startsWith('shapefile/'));
   const whole = handoff.files.filter((file) => !loose.includes(file));
   const size = loose.reduce((sum, file) => sum + file.bytes.length, 0);
@@ -204,6 +207,13 @@ function Files({ handoff, proof, fresh }: FilesProps): ReactElement {
             )}
           </li>
         ))}
+        {sheet && (
+          <li data-file={SHEET_FILE}>
+            {mark}
+            <span className="path">{SHEET_FILE}</span>
+            <small>for the cab and for the grower; made with the proof once the others are read back</small>
+          </li>
+        )}
         {loose.length > 0 && (
           <li>
             {mark}

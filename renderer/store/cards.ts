@@ -2,7 +2,7 @@ import type { Problem, STAGES } from '../../core/base/problem.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { Plan } from '../../core/plan/schema.ts';
 import { counted, figure, money, number, type UnitSystem, unitOf } from '../ui/format.ts';
-import { fieldMean, type StageStanding, standings, validProof } from './derive.ts';
+import { exportCount, fieldMean, type StageStanding, standings, validProof } from './derive.ts';
 import type { ResultsState } from './results.ts';
 
 type Made = (typeof STAGES)[number];
@@ -146,8 +146,9 @@ const SAYS: Record<Made, (out: PlanOut, state: CourseState) => Said> = {
   handoff: (out, state) => {
     if (!out.handoff) return null;
     const proof = validProof(state.plan, state.results);
+    const count = exportCount(state.plan, out);
     return {
-      figures: [{ value: number(out.handoff.files.length), unit: out.handoff.files.length === 1 ? 'file' : 'files' }],
+      figures: [{ value: number(count), unit: count === 1 ? 'file' : 'files' }],
       line: proof ? (proof.proof.proved ? 'read back, all match' : 'read back, not the same') : 'not written yet',
     };
   },

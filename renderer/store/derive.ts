@@ -116,3 +116,7 @@ export const stageLayer = (stage: Stage | null): 'samples' | 'k_ppm' | 'rate' | 
       : stage === 'surfaces' || stage === 'zones'
         ? 'k_ppm'
         : 'samples';
+
+/** How many files an export has: those made by now, and the page for people that is made once they are read back. */
+export const exportCount = (plan: Plan | null, out: Pick<PlanOut, 'handoff'>): number =>
+  (out.handoff?.files.length ?? 0) + (out.handoff && plan?.handoff.files.sheet ? 1 : 0);
