@@ -15,6 +15,29 @@ export interface PassCap {
   readonly underLeast: boolean;
   /** Limit of a pass that is not broadcast. */
   readonly placed: PlacementLimit | null;
+  /** Each kind of limit for itself, whatever the product: lb K2O, lb of product, lb N + K2O; Infinity where there is none. */
+  readonly limits: { readonly k2o: number; readonly product: number; readonly nAndK2O: number };
+}
+
+/**
+ * lb of a product, or of a mix, that some limits leave room for beside other lb K2O, product and N + K2O in the same pass: each kind of limit worked for itself, the
+ * smallest counts; never below 0.
+ */
+export function roomFor(
+  limits: PassCap['limits'],
+  { n_pct, k2o_pct }: { readonly n_pct: number; readonly k2o_pct: number },
+  beside: PassCap['limits'] = { k2o: 0, product: 0, nAndK2O: 0 },
+): number {
+  const over = (limit: number, taken: number, share_pct: number): number =>
+    limit === Infinity ? Infinity : (limit - taken) / (share_pct / 100);
+  return Math.max(
+    0,
+    Math.min(
+      over(limits.k2o, beside.k2o, k2o_pct),
+      over(limits.product, beside.product, 100),
+      over(limits.nAndK2O, beside.nAndK2O, n_pct + k2o_pct),
+    ),
+  );
 }
 
 /**
@@ -43,7 +66,12 @@ export function passCaps(
             ? `${typed(cap)} lb product`
             : `${typed(cap)} lb product, the machine's most`;
     const underLeast = usable_lbPerAc(cap, machine) === 0;
-    return { pass, cap_lbPerAc: underLeast ? 0 : cap, text, underLeast, placed };
+    const limits = {
+      k2o: holding.perPass_lbK2OPerAc ?? Infinity,
+      product: Math.min(pass.most_lbPerAc, machine.most_lbPerAc),
+      nAndK2O: placed ? (placed.most_lbNAndK2OPerAc ?? 0) : Infinity,
+    };
+    return { pass, cap_lbPerAc: underLeast ? 0 : cap, text, underLeast, placed, limits };
   });
 }
 

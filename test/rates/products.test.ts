@@ -175,13 +175,14 @@ describe('two products in one plan', () => {
     expect(zone.products.map((one) => one.rates_lbPerAc[0])).toEqual([175, 100]); // 106 / 0.6 = 176.7
     expect(lineOf(zone, 'product').how).toContain('17 lb S / 0.17 = 100.0 lb of 0-0-50');
   });
-  it('or so many lb of Mg: 11 lb / 0.11 = 100 lb of langbeinite', () => {
+  it('or so many lb of Mg: 11 lb / 0.11 = 100 lb of langbeinite, a step less where both then hit the K2O', () => {
     const zone = zoneRate(
       GROUND,
       withSecond(second({ by: 'magnesium', mg_lbPerAc: 11 }, { product: listed('0-0-22') })),
     );
-    expect(zone.products[1]?.rates_lbPerAc[0]).toBe(100);
-    expect(zone.products[1]?.brings.mg).toBeCloseTo(11, 9);
+    // 225 lb give 135: with 95 lb that is 155.9 lb K2O of the 156 asked for, with 100 lb 157
+    expect(zone.products[1]?.rates_lbPerAc[0]).toBe(95);
+    expect(zone.products[1]?.brings.mg).toBeCloseTo(10.45, 9);
     expect(zone.products[0]?.k2o_lbPerAc).toBeCloseTo(135, 9); // (156 - 22) / 0.6 = 223.3 -> 225
   });
   it('K stays within what is asked for: S that would bring more is cut, and what lacks is told', () => {
@@ -236,6 +237,29 @@ describe('two products in one plan', () => {
     expect(codes(all)).not.toContain('rates-chloride');
     const half = zoneRate(GROUND, withSecond(second({ by: 'share of K2O', share_pct: 50 }), potato));
     expect(half.problems.find((one) => one.code === 'rates-chloride')?.message).toContain('0-0-60 puts on');
+  });
+  it('works each kind of limit on the mix: 30 lb Mg a light acre leave no K2O undone by the caps', () => {
+    // 120 lb K2O: 272.7 lb of 0-0-22 give 60, 100 lb of 0-0-60 the other 60: a mix of 32.2 %, so 60 lb K2O are 186 lb, under the cap of 200 lb of product
+    const zone = zoneRate(
+      { k_ppm: 90, cec_meq: 5 },
+      withSecond(second({ by: 'magnesium', mg_lbPerAc: 30 }, { product: listed('0-0-22') })),
+    );
+    expect(lineOf(zone, 'passes').carried).toBeCloseTo(0, 9);
+    expect(lineOf(zone, 'passes').how).toContain('before the season 60.0, in season 60.0 lb K2O');
+    expect(zone.k2o_lbPerAc).toBeGreaterThan(112);
+  });
+  it('rarely gives more K2O where less is asked for, and with small steps never', () => {
+    for (const cec_meq of [5, 10, 20])
+      for (const s_lbPerAc of [10, 20, 40]) {
+        const rates = withSecond(second({ by: 'sulfur', s_lbPerAc }), {
+          governs: 'ppm',
+          machine: { least_lbPerAc: 5, most_lbPerAc: 800, step_lbPerAc: 5, distinctRates: null },
+        });
+        const given = [20, 40, 60, 80, 100, 120, 140].map(
+          (k_ppm) => zoneRate({ k_ppm, cec_meq }, rates).k2o_lbPerAc ?? Number.NaN,
+        );
+        expect([...given].sort((a, b) => b - a)).toEqual(given);
+      }
   });
   it('light ground: the second goes whole where its halves would round worse', () => {
     // 120 lb K2O a year at 60 a pass; 10 lb S are 58.8 lb of 0-0-50: halves of 29.4 would each be raised to 50
