@@ -13,15 +13,29 @@ type Layers = Partial<Record<LayerId, Float64Array>>;
  * of a cell in step.
  */
 export function derive(layers: Layers, factors: SoilOut['factors']): void {
+  for (const step of deriving(layers, factors)) step();
+}
+
+/** The work of `derive`, a layer a step, for who breathes in between; in their order, each after the one before was done. */
+export function deriving(layers: Layers, factors: SoilOut['factors']): readonly (() => void)[] {
   const { k, ca, mg } = FACTORS[factors];
   const { cec_meq, k_ppm, ca_ppm, mg_ppm } = layers;
-  if (cec_meq && k_ppm && !layers.kSat_pct) layers.kSat_pct = share_pct(k_ppm, k, cec_meq);
-  if (cec_meq && ca_ppm) layers.caSat_pct = share_pct(ca_ppm, ca, cec_meq);
-  if (cec_meq && mg_ppm) layers.mgSat_pct = share_pct(mg_ppm, mg, cec_meq);
-  const { caSat_pct, mgSat_pct } = layers;
-  if (caSat_pct && mgSat_pct) layers.caMgShare_pct = cellByCell(caSat_pct, mgSat_pct, (ofCa, ofMg) => ofCa + ofMg);
+  const steps: (() => void)[] = [];
+  const add = (id: LayerId, make: () => Float64Array): void => {
+    steps.push(() => {
+      layers[id] = make();
+    });
+  };
+  if (cec_meq && k_ppm && !layers.kSat_pct) add('kSat_pct', () => share_pct(k_ppm, k, cec_meq));
+  if (cec_meq && ca_ppm) add('caSat_pct', () => share_pct(ca_ppm, ca, cec_meq));
+  if (cec_meq && mg_ppm) add('mgSat_pct', () => share_pct(mg_ppm, mg, cec_meq));
+  steps.push(() => {
+    const { caSat_pct, mgSat_pct } = layers;
+    if (caSat_pct && mgSat_pct) layers.caMgShare_pct = cellByCell(caSat_pct, mgSat_pct, (ofCa, ofMg) => ofCa + ofMg);
+  });
   if (k_ppm && mg_ppm)
-    layers.kMg_ratio = cellByCell(k_ppm, mg_ppm, (ofK, ofMg) => (ofMg > 0 ? ofK / k / (ofMg / mg) : Number.NaN));
+    add('kMg_ratio', () => cellByCell(k_ppm, mg_ppm, (ofK, ofMg) => (ofMg > 0 ? ofK / k / (ofMg / mg) : Number.NaN)));
+  return steps;
 }
 
 /** Share of the CEC that a cation holds. */

@@ -78,7 +78,7 @@ interface Cells {
   readonly wanted: Float64Array;
 }
 
-/** The group's values over the cells of a grid, still to be worked out; `cells` are the grid's own unless others are handed in. */
+/** The group's values over the cells of a grid, still to be blanked and worked out; `cells` are the grid's own unless others are handed in. */
 export function jobOf(
   group: Group,
   grid: FieldGrid,
@@ -100,7 +100,12 @@ export function jobOf(
     cols,
     rows,
     wanted,
-    out: group.layers.map(() => new Float64Array(cols * rows).fill(Number.NaN)),
-    nearest_m: new Float32Array(cols * rows).fill(Number.NaN),
+    out: group.layers.map(() => new Float64Array(cols * rows)),
+    nearest_m: new Float32Array(cols * rows),
   };
+}
+
+/** Sets rows that are about to be worked out to NaN, which cells off the ground keep. In pieces: all of a large grid at once is a long breath. */
+export function blankRows({ out, nearest_m, cols }: IdwJob, rowFrom: number, rowTo: number): void {
+  for (const column of [...out, nearest_m]) column.fill(Number.NaN, rowFrom * cols, rowTo * cols);
 }

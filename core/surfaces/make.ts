@@ -5,8 +5,8 @@ import type { FieldGrid, MultiPolygon } from '../geo/types.ts';
 import type { SoilOut } from '../soil/types.ts';
 import { compositeSurfaces } from './composites.ts';
 import { aboutDensity, aboutFar, aboutOutside, aboutRadius, acresWhere, densityOf, outsideOf } from './coverage.ts';
-import { derive } from './derive.ts';
-import { type Group, groupsOf, jobOf, LEAST_SAMPLES } from './groups.ts';
+import { deriving } from './derive.ts';
+import { blankRows, type Group, groupsOf, jobOf, LEAST_SAMPLES } from './groups.ts';
 import { idwRows, tileSide } from './idw.kernel.ts';
 import { errorOf, type IdwJob, idwAt, predictOthers } from './idw.ts';
 import { outlierProblems, residualsOf } from './residuals.ts';
@@ -58,6 +58,7 @@ export async function makeSurfaces(input: SurfacesInput, hooks: RunHooks): Promi
     return ok(made.value, [...grid.problems, ...made.problems]);
   }
   if (soil.samples.length < LEAST_SAMPLES) return fail(...grid.problems, fewSamples(soil.samples.length));
+  await breathe(hooks, 'surfaces', 0, 1);
   const made = await interpolate(soil, grid.value, settings, hooks);
   return ok(made.value, [...grid.problems, ...made.problems]);
 }
@@ -90,7 +91,7 @@ async function interpolate(
   const { rows, cols } = grid.lattice;
   const common = wayText(settings, samples.length);
   const made: Made = { layers: {}, errors: {}, scans: {}, residuals: {}, methods: {}, problems: [...problems] };
-  let nearest_m: Float32Array = new Float32Array(rows * cols).fill(Number.NaN);
+  let nearest_m: Float32Array | null = null;
   const total = groups.reduce((sum, group) => sum + rows + 2 * group.samples.length, 0);
   let before = 0;
   for (const [number, group] of groups.entries()) {
@@ -108,12 +109,19 @@ async function interpolate(
     made.problems.push(...radiusProblems(group, job, grid, settings));
     before += rows + 2 * group.samples.length;
   }
-  await breathe(hooks, 'surfaces', total, total);
+  nearest_m ??= new Float32Array(rows * cols).fill(Number.NaN);
   const { layers, errors, scans, residuals, methods } = made;
   const itself = layers.kSat_pct !== undefined;
-  derive(layers, soil.factors);
+  const last = (): Promise<void> => breathe(hooks, 'surfaces', total, total);
+  for (const step of deriving(layers, soil.factors)) {
+    await last();
+    step();
+  }
+  await last();
   const density = densityOf(grid, samples.length, nearest_m);
+  await last();
   const far_ac = farAcres(grid, nearest_m, settings.far_m);
+  await last();
   const outside = outsideOf(
     grid,
     samples.map((sample) => sample.at),
@@ -140,7 +148,9 @@ async function fillCells(job: IdwJob, breath: Breath): Promise<void> {
   const band = Math.max(1, side) * Math.max(1, Math.round(CELLS_A_BREATH / (job.cols * Math.max(1, side))));
   for (let row = 0; row < job.rows; row += band) {
     await breath(row);
-    idwRows(job, side, row, Math.min(row + band, job.rows));
+    const end = Math.min(row + band, job.rows);
+    blankRows(job, row, end);
+    idwRows(job, side, row, end);
   }
 }
 
@@ -155,6 +165,7 @@ async function leaveOut(group: Group, job: IdwJob, made: Made, breath: Breath): 
     others.predict(from, Math.min(from + piece, n));
   }
   for (const [index, layer] of group.layers.entries()) {
+    await breath(n);
     const [out, z, predicted] = [job.out[index], job.values[index], others.predicted[index]];
     if (!out || !z || !predicted) continue;
     made.layers[layer] = out;

@@ -1,7 +1,7 @@
 import type { FieldGrid } from '../geo/types.ts';
 import type { SoilOut } from '../soil/types.ts';
 import { derive } from './derive.ts';
-import { jobOf, LEAST_SAMPLES } from './groups.ts';
+import { blankRows, jobOf, LEAST_SAMPLES } from './groups.ts';
 import { type IdwJob, idwGrid } from './idw.ts';
 import { MEASURED, measuredIds } from './measured.ts';
 import type { MeasuredId, SurfacesSettings } from './settings.ts';
@@ -75,6 +75,7 @@ function oneLayer({ soil, grid, settings }: PreviewInput, layer: MeasuredId, of:
     dx: whole.dx * step,
     dy: whole.dy * step,
   };
+  blankRows(job, 0, job.rows);
   idwGrid(job);
   const [values] = job.out;
   return values ? { step, cols, values } : null;
