@@ -42,6 +42,11 @@ export const seen = (value: number, source: string, upTo?: number): CropFigure =
   ...(upTo === undefined ? {} : { upTo }),
 });
 export const secondHand = (value: number, source: string): CropFigure => ({ value, source, flag: 'second-hand' });
+/** A figure that was read somewhere in print, of which nobody noted where. */
+export const unrecorded = (value: number, what: string, upTo?: number): CropFigure => ({
+  ...seen(value, `${what}; its source was not recorded`, upTo),
+  flag: 'second-hand',
+});
 export const fromMemory = (value: number, source: string): CropFigure => ({
   value,
   source,

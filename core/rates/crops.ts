@@ -8,6 +8,7 @@ import {
   SOURCES,
   secondHand,
   seen,
+  unrecorded,
 } from './crop-figures.ts';
 
 /** A crop and what it takes, in lb K2O per unit of yield. The figures in use come first; the others show the span in print. */
@@ -243,7 +244,7 @@ export const CROPS: readonly Crop[] = [
     yieldUnit: 'ton/ac',
     harvested: 'roots',
     removal: ipniTon(3.7),
-    otherRemovals: [seen(3.4, 'a second published figure, in dispute with the first')],
+    otherRemovals: [unrecorded(3.4, 'a second published figure, in dispute with the first')],
     uptake: null,
     choice: 'Two published figures, 7.4 and 3.4 lb/ton, are in dispute.',
   }),
@@ -298,9 +299,9 @@ export const CROPS: readonly Crop[] = [
 
 /** Residue that may leave the field, lb K2O per ton of it, as printed spans: to judge a typed removal by. */
 export const RESIDUES: readonly { readonly name: string; readonly figures: readonly CropFigure[] }[] = [
-  { name: 'wheat straw', figures: [seen(20, 'published span', 45), ipniTon(15), nrcs(0.97, 2000)] },
-  { name: 'corn stover', figures: [seen(18, 'published span', 40), ipniTon(20), nrcs(1.34, 2000)] },
-  { name: 'oat straw', figures: [seen(38, 'published span', 40), ipniTon(19), nrcs(1.66, 2000)] },
+  { name: 'wheat straw', figures: [unrecorded(20, 'a published span', 45), ipniTon(15), nrcs(0.97, 2000)] },
+  { name: 'corn stover', figures: [unrecorded(18, 'a published span', 40), ipniTon(20), nrcs(1.34, 2000)] },
+  { name: 'oat straw', figures: [unrecorded(38, 'a published span', 40), ipniTon(19), nrcs(1.66, 2000)] },
   { name: 'barley straw', figures: [ipniTon(20), nrcs(1.25, 2000)] },
   { name: 'sorghum stover', figures: [ipniTon(21), nrcs(1.31, 2000)] },
   { name: 'soybean stover', figures: [ipniTon(19), nrcs(1.04, 2000)] },

@@ -280,7 +280,7 @@ function zoneRate({ zone, plan, ground, known, worked }: Account, settled: Settl
       ...watch(seen, plan),
       ...(path.stopped ? [pathStopped(path.stopped, zone.letter)] : []),
       ...guideCautions(override ? null : worked.followed),
-      ...(override ? [] : secondShort(plan, ground.secondHere, byProduct, zone.letter)),
+      ...secondShort(plan, ground.secondHere, byProduct, zone.letter, override !== null),
     ],
   };
 }

@@ -205,10 +205,20 @@ export function passesLine(
     unit: 'lb K2O/ac',
     working: null,
     carried: known(0 - left),
-    source: light
-      ? 'caps: common practice, no source; K leaches from sandy ground of little organic matter, so it is split: nevegetable.org'
-      : 'common practice, no source',
+    source: sourceOf(caps, light),
   };
+}
+
+/** Where the caps in use come from: a place beside the seed has its own source, the others are common practice. */
+function sourceOf(caps: readonly PassCap[], light: boolean): string {
+  const beside = [
+    ...new Set(caps.flatMap(({ placed, text }) => (placed && text.startsWith(placed.text) ? [placed.source] : []))),
+  ];
+  const common = caps.some(({ placed, text }) => !(placed && text.startsWith(placed.text)));
+  const sources = [...beside, ...(common ? ['common practice, no source'] : [])].join('; ');
+  if (light)
+    return `caps: ${sources}; K leaches from sandy ground of little organic matter, so it is split: nevegetable.org`;
+  return beside.length > 0 ? `caps: ${sources}` : sources;
 }
 
 function capText(cap: PassCap, machine: Machine): string {

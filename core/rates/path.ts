@@ -183,7 +183,7 @@ function groundInYear(ground: Ground, k_ppm: number, kSat_pct: number, surplus_l
 
 /**
  * The soil at this season's end if nothing is put on, and after this plan, by stoichiometry, with the years of this crop's removal that
- * then lie above the governing target (0 on light ground, null where they cannot be said). Credits that count this year are in both. Null where K, crop or
+ * then lie above the governing target (0 on light ground, null where they cannot be said). Credits that count this year are in both; what they bring beyond what is asked for is in neither, and named. Null where K, crop or
  * rate is not known.
  */
 export function nextYear(ground: Ground, worked: Worked, spread_lbK2OPerAc: number | null): ZoneRate['next'] {
@@ -198,7 +198,11 @@ export function nextYear(ground: Ground, worked: Worked, spread_lbK2OPerAc: numb
     const have = supply(then_ppm, governing.target_ppm, ground.supply_factor, removal, holding.light);
     return { k_ppm: then_ppm, removalYears: have.removalYears };
   };
-  return { none: after(0), plan: after(spread_lbK2OPerAc) };
+  return {
+    none: after(0),
+    plan: after(spread_lbK2OPerAc),
+    carriedOver_lbK2OPerAc: worked.credited.carriedOver_lbK2OPerAc,
+  };
 }
 
 /** Later crops of the rotation that no line can be worked for: `rates-then-crop`, one a crop. The years ahead are then not shown. */

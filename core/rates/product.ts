@@ -1,5 +1,5 @@
 import { LB_PER_SHORT_TON } from '../base/units.ts';
-import { SALTS } from './products.ts';
+import { MOST_CL_PCT, SALTS } from './products.ts';
 import type { ProductChoice, RatesSettings, SingleProduct } from './settings.ts';
 import { figure, known, typed } from './text.ts';
 import type { LedgerLine, ProductRate } from './types.ts';
@@ -37,6 +37,15 @@ export function gradeLimit_pct(product: Graded): number | null {
 /** Chloride of a product, %: the label's where it is told, else that of its salt as sold; 0 for a part without K. */
 export const chloride_pct = (product: Pick<SingleProduct, 'cl_pct' | 'salt'>): number =>
   product.cl_pct ?? (product.salt === null ? 0 : SALTS[product.salt].cl_pct);
+
+/** True where the salt, or the name of a product or of a part with K in it, says that it is a chloride. */
+export const saysChloride = (product: PlanProduct): boolean =>
+  (product.blend.length > 0 ? product.blend.map((part) => part.product) : [product]).some(
+    ({ name, salt, k2o_pct }) => k2o_pct > 0 && (salt === 'chloride' || /\b(chloride|muriate)\b/i.test(name)),
+  );
+
+/** A label's chloride may lie this much above what chemistry allows: labels are rounded. */
+const CL_SLACK_PCT = 0.05;
 
 /** Chloride put on, lb/ac. */
 export const chlorideIn = (rate_lbPerAc: number, salt: PlanProduct['salt']): number =>
@@ -92,7 +101,15 @@ export interface ProductFault {
  * Words and grades by which a product says that it is no dry one: 10-34-0 and 11-37-0 are ammonium polyphosphate in solution. `Solution grade` is a
  * dry salt that dissolves well.
  */
-const LIQUID = /\b(liquid|fluid|suspension|solution(?!\s*grade)|thiosul(f|ph)ate|gallons?|gal|uan|10-34-0|11-37-0)\b/i;
+const LIQUID = new RegExp(
+  [
+    String.raw`\b(liquid|fluid|suspension|slurry|flowable|aqueous|gallons?|gal|uan)\b`,
+    String.raw`\b(solution\b|soln\b|sol\.)(?!\.?\s*grade)`,
+    String.raw`\bthiosul(f|ph)ate\b|\bpotassium acetate\b`,
+    String.raw`(?<![\d-])(10-34-0|11-37-0|3-18-18|6-24-6|2-6-12|0-0-25-17)(?![\d])`,
+  ].join('|'),
+  'i',
+);
 /** An analysis may add up to this much more than 100 %: labels are rounded. */
 const SUM_SLACK_PCT = 0.5;
 
@@ -102,7 +119,7 @@ const analysisSum_pct = (of: Pick<SingleProduct, 'n_pct' | 'p2o5_pct' | 'k2o_pct
 
 /**
  * Why no rate can be given of a product; empty where it can. By code: `rates-liquid` (its name says so: liquids are out of scope),
- * `rates-grade-over-limit` (more K2O than its salt, or a part's, can hold), `rates-blend-parts` (not adding up to 100 %),
+ * `rates-grade-over-limit` (more K2O than its salt, or a part's, can hold), `rates-chloride-over-limit` (more chloride than pure potassium chloride holds), `rates-blend-parts` (not adding up to 100 %),
  * `rates-analysis-over-100` (N, P2O5, K2O, S and Mg add up to more than all of it), `rates-blend-salt` (a part with K2O and no salt named), `rates-blend-no-k2o`.
  */
 export function productFaults(product: PlanProduct): readonly ProductFault[] {
@@ -123,6 +140,12 @@ export function productFaults(product: PlanProduct): readonly ProductFault[] {
         code: 'rates-analysis-over-100',
         message: `The analysis of ${part.name}${part === product ? '' : `, a part of ${product.name},`} adds up to ${figure(sum, 1)} %: more than there can be of it.`,
         remedy: "Give the analysis on the product's label.",
+      });
+    if (part.salt !== null && (part.cl_pct ?? 0) > MOST_CL_PCT + CL_SLACK_PCT)
+      found.push({
+        code: 'rates-chloride-over-limit',
+        message: `${part.name}${part === product ? '' : `, a part of ${product.name},`} is said to hold ${typed(part.cl_pct ?? 0)} % chloride, and pure potassium chloride holds ${figure(MOST_CL_PCT, 2)} %.`,
+        remedy: "Give the chloride on the product's label.",
       });
     const limit = overLimit(part);
     if (limit === null || part.salt === null) continue;

@@ -22,6 +22,8 @@ export interface SaltFacts {
 const ATOM = { K: 39.0983, Cl: 35.45, S: 32.06, O: 15.999, N: 14.007, Mg: 24.305 } as const;
 const SULFATE = ATOM.S + 4 * ATOM.O;
 const k2oShare_pct = (kAtoms: number, molar_g: number): number => ((kAtoms * ATOM.K * K2O_PER_K) / molar_g) * 100;
+/** Chloride of pure potassium chloride, %: 47.55. No potassium salt in the list holds more. */
+export const MOST_CL_PCT = (ATOM.Cl / (ATOM.K + ATOM.Cl)) * 100;
 const INDEX_SOURCE = 'salt index seen second-hand; highest grade from atomic weights';
 
 /** By salt. `mostK2O_pct` = K atoms x K x 1.2046 / molar mass: 63.18, 54.06, 46.58 and 22.70 %. */

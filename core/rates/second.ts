@@ -8,15 +8,28 @@ const ENOUGH_SHARE = 0.9;
 
 /**
  * `rates-second-short`: a zone that gets less than nine tenths of the lb of S or Mg an acre that the second product shall bring, because K2O,
- * caps or the machine allow no more. Nothing where the product is not for the zone, no rate is given, or it goes by a share of K2O.
+ * caps or the machine allow no more, or one with a rate typed by hand, which is all of the first product. Nothing else where the product is not for the zone, no rate is given, or it goes by a share of K2O.
  */
 export function secondShort(
   plan: Pick<RatesSettings, 'second'>,
   here: boolean,
   products: readonly ProductRate[],
   zone: string,
+  byHand = false,
 ): readonly Problem[] {
-  const second = products[1];
+  const [first, second] = products;
+  if (byHand && plan.second && here && first && second && first.k2o_lbPerAc > 0)
+    return [
+      {
+        ...caution(
+          'rates-second-short',
+          `Zone ${zone} gets no ${second.product}: the rate typed by hand is all of it ${first.product}${brings(plan.second)}.`,
+          `Take the typed rate out, or give ${second.product} there by itself.`,
+          { zone, setting: 'rates.overrides' },
+        ),
+        stage: 'rates',
+      },
+    ];
   if (!plan.second || !here || !second || plan.second.gives.by === 'share of K2O') return [];
   const { gives } = plan.second;
   const [of, asked, got] =
@@ -36,3 +49,11 @@ export function secondShort(
     },
   ];
 }
+
+/** What lacks where none of a second product is given, in words. */
+const brings = ({ gives }: NonNullable<RatesSettings['second']>): string =>
+  gives.by === 'sulfur'
+    ? `, and the ${typed(gives.s_lbPerAc)} lb S/ac lack`
+    : gives.by === 'magnesium'
+      ? `, and the ${typed(gives.mg_lbPerAc)} lb Mg/ac lack`
+      : '';

@@ -6,6 +6,7 @@ import { laterCropsAmiss, movesOf, planInYear, testAfter } from './path.ts';
 import { responseProblems, returnsOf, withK2O_ppm, worthBand_perAc } from './response.ts';
 import type { RatesSettings } from './settings.ts';
 import { costOf_perAc, k2oOf, productsOf } from './spread.ts';
+import { figure } from './text.ts';
 import type { SpendingPath } from './types.ts';
 
 /** One zone, ready to be followed over the years. */
@@ -29,7 +30,7 @@ interface Way {
  * by the rotation; credits, leaching and the budget are left out. `k_ppm` is the acres' mean at the year's end, `short_ac` the acres of
  * zones then under their governing target, `returns` what the year's yield is worth over that of the same ground never fertilized:
  * null without curve or price, and in years of another crop than this season's, whose price is not known.
- * Null, with `rates-spending-missing`, where no zone has a rate; or a zone's account cannot be worked; null where a later crop cannot, which `rates-then-crop` tells.
+ * Where that leaves zones without, `rates-spending-unspent` names them and the dollars. Null, with `rates-spending-missing`, where no zone has a rate; or a zone's account cannot be worked; null where a later crop cannot, which `rates-then-crop` tells.
  */
 export function spendingOf(
   rated: readonly Account[],
@@ -48,7 +49,28 @@ export function spendingOf(
     pathOf('at once, then skip', known, plan, ({ once }, year) => (year === 1 ? once : NOTHING)),
     pathOf('the same every year', known, plan, ({ yearly }) => yearly),
   ];
-  return { paths, problems: [] };
+  return { paths, problems: unspent(known, paths, plan.land_years) };
+}
+
+/** `rates-spending-unspent`: zones whose part of a year does not pay a pass, so that the same every year spends less than all at once. */
+function unspent(ways: readonly Way[], paths: readonly SpendingPath[], years: number): readonly Problem[] {
+  const idle = ways.filter(({ once, yearly }) => once.cost_perAc > 0 && yearly.cost_perAc === 0);
+  if (idle.length === 0) return [];
+  const dollars = (value: number): string => `$${figure(value)}`;
+  const letters = idle.map(({ account }) => account.zone.letter);
+  const left = idle.reduce((all, { account, once }) => all + account.zone.acres * once.cost_perAc, 0);
+  const [once, yearly] = paths.map((path) => path.cost);
+  return [
+    {
+      ...note(
+        'rates-spending-unspent',
+        `Spent every year the same, ${dollars(yearly ?? 0)} of the ${dollars(once ?? 0)} are put on: one year's part in ${years} does not pay a pass in zone${letters.length === 1 ? '' : 's'} ${letters.join(', ')}, so ${dollars(left)} stay unspent there.`,
+        'Compare over fewer years, or read both ways with that in mind.',
+        { setting: 'rates.land_years' },
+      ),
+      stage: 'rates',
+    },
+  ];
 }
 
 const missing = (why: string): Problem => ({

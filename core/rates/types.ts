@@ -126,6 +126,8 @@ export interface ZoneRate {
   readonly next: {
     readonly none: { readonly k_ppm: number; readonly removalYears: number | null };
     readonly plan: { readonly k_ppm: number; readonly removalYears: number | null };
+    /** K credited beyond what this year asks for: in neither figure, it counts next year. */
+    readonly carriedOver_lbK2OPerAc: number;
   } | null;
   /** K credited that is more than this year asks for: it counts next year. */
   readonly carriedOver_lbK2OPerAc: number;

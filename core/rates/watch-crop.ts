@@ -1,7 +1,9 @@
 import { caution, note, type Problem } from '../base/problem.ts';
 import type { CropUse } from './crop.ts';
 import type { Worked } from './ledger.ts';
+import { chloride_pct, saysChloride } from './product.ts';
 import type { RatesSettings } from './settings.ts';
+import { productsOf } from './spread.ts';
 import { figure, typed } from './text.ts';
 import type { At, Watched } from './watch.ts';
 
@@ -48,6 +50,18 @@ export function aboutCrop(
         `Saturation alone asks for ${typed(saturationAlone)} lb/ac in zone ${zone.letter}, ppm alone for ${typed(ppmAlone)}.`,
         'Look at the ledger, and choose which target shall govern.',
         { ...at, setting: 'rates.governs' },
+      ),
+    );
+  const named = productsOf(plan).filter(
+    (of, index) => saysChloride(of) && !(chloride_pct(of) > 0) && (products[index]?.k2o_lbPerAc ?? 0) > 0,
+  );
+  if (use.crop.chlorideSensitive && named.length > 0)
+    found.push(
+      caution(
+        'rates-chloride',
+        `${use.crop.name} suffers from chloride, and ${named.map(({ name }) => name).join(' and ')} ${named.length === 1 ? 'is' : 'are'} a chloride by name or salt, though none is said to be in it: what zone ${zone.letter} gets of it is not known.`,
+        "Give the chloride on the product's label, or choose a sulfate product (Mississippi State University Extension; University of Nebraska-Lincoln Extension).",
+        { ...at, setting: 'rates.product' },
       ),
     );
   const salty = products.filter((one) => one.brings.cl > 0);
@@ -136,9 +150,14 @@ function cornRemedy({ governing, followed }: Worked, use: CropUse, plan: RatesSe
   const { removal_lbK2OPerAc: removal, uptake_lbK2OPerAc: uptake } = use;
   const beyond = Math.max(0, (uptake ?? 0) - removal);
   const short = governing.takes_lbK2OPerAc > 0;
+  // with ever more years what is asked for comes down to the larger of removal and uptake, and no further
+  const least = removal + beyond;
   if (short && governing.takes_lbK2OPerAc / plan.buildUp_years > beyond)
     return {
-      remedy: 'Spread the build-up over more years, unless the ground is known to take it.',
+      remedy:
+        least <= CORN_LESS_ABOVE_LBK2OPERAC
+          ? 'Spread the build-up over more years, unless the ground is known to take it.'
+          : `More years of build-up bring it down to ${figure(least)} lb K2O/ac, the ${beyond > 0 ? 'uptake' : 'removal'} in use, and no further: look at that figure too.`,
       setting: 'rates.buildUp_years',
     };
   if (short && beyond > 0)

@@ -2,7 +2,7 @@ import { caution, note, type Problem } from '../base/problem.ts';
 import { leftBy, totalOf, type Worked } from './ledger.ts';
 import { isMachineRate } from './machine.ts';
 import { overrideOf } from './override.ts';
-import { hasSeasonPass } from './passes.ts';
+import { hasSeasonPass, type PassCap } from './passes.ts';
 import type { RatesSettings } from './settings.ts';
 import { figure, typed } from './text.ts';
 import type { LeftBy, PassRate } from './types.ts';
@@ -29,6 +29,15 @@ export function aboutPasses({ zone, worked, passes, byHand }: Watched, plan: Rat
       ),
     );
   for (const cap of worked.caps) {
+    if (cap.pass.inSeason && cap.placed)
+      found.push(
+        caution(
+          'rates-placed-in-season',
+          `The pass ${cap.pass.name} is in season and told to be ${cap.pass.placement === 'in furrow' ? 'in the furrow' : cap.pass.placement}: a place beside the seed is had at planting alone.`,
+          'Broadcast that pass, or say that it is not in season.',
+          { setting: 'rates.passes' },
+        ),
+      );
     if (cap.placed && cap.placed.most_lbNAndK2OPerAc === null)
       found.push(
         caution(
@@ -101,7 +110,7 @@ const CAUSES = [
   {
     key: 'caps_lbK2OPerAc',
     words: 'by the caps of the year and the passes',
-    remedy: 'Raise the caps or add a pass, as far as the ground and the seed bear it; else put it on next year.',
+    remedy: '',
     setting: 'rates.passes',
   },
   {
@@ -124,6 +133,27 @@ const CAUSES = [
   },
 ] as const satisfies readonly { readonly key: keyof LeftBy; readonly [other: string]: string }[];
 
+/** Most passes that a plan may have. */
+const MOST_PASSES = 2;
+
+/** What gives room where caps leave K2O: only the caps that hold it back and may be raised, and a pass only where there is one to add. */
+function raiseCaps({ lines, caps }: Worked, { passes }: RatesSettings): string {
+  const took = (key: 'cap' | 'passes'): boolean => (lines.find((one) => one.key === key)?.carried ?? 0) < -0.05;
+  const names = (of: readonly PassCap[]): string => of.map(({ pass }) => pass.name).join(' and ');
+  const open = caps.filter(({ placed }) => placed === null);
+  const beside = caps.filter(({ placed }) => placed !== null);
+  const ways = [
+    ...(took('cap') ? ["raise the year's cap"] : []),
+    ...(took('passes') && open.length > 0 ? [`raise the cap ${names(open)}`] : []),
+    ...(took('passes') && passes.length < MOST_PASSES ? ['add a pass'] : []),
+    ...(took('passes') && beside.length > 0 ? [`broadcast what is put on ${names(beside)}`] : []),
+  ].join(' or ');
+  if (ways === '') return 'Put it on next year.';
+  const seed =
+    took('passes') && beside.length > 0 ? ' The limit at the row guards the seed, and is not to be raised.' : '';
+  return `${ways.charAt(0).toUpperCase()}${ways.slice(1)}, as far as the ground bears it; else put it on next year.${seed}`;
+}
+
 /** Part of what is asked for that caps, machine and number of rates, and that the budget may leave without a word. Ours. */
 const LEFT_SHARE = 0.25;
 const UNPAID_SHARE = 0.5;
@@ -144,7 +174,7 @@ export function aboutLeft({ zone, ground, worked, byHand }: Watched, plan: Rates
       caution(
         'rates-undone',
         `${figure(undone, 1)} of the ${figure(asked, 1)} lb K2O/ac asked for in zone ${zone.letter} stay undone this year, on ${figure(zone.acres, 1)} ac: left ${parts.join(', ')}.`,
-        causes[0]?.remedy ?? 'Put it on next year.',
+        (causes[0]?.key === 'caps_lbK2OPerAc' ? raiseCaps(worked, plan) : causes[0]?.remedy) ?? 'Put it on next year.',
         { ...at, setting: causes[0]?.setting ?? 'rates.passes' },
       ),
     );

@@ -17,11 +17,14 @@ export const tetanyRatio = (k_pct: number, ca_pct: number, mg_pct: number): numb
   k_pct / FACTORS.exact.k / (ca_pct / FACTORS.exact.ca + mg_pct / FACTORS.exact.mg);
 
 /** What high saturation, manure and grazing give to mind. Where every pass of the plan is in season no more than a note is given for saturation. */
-export function aboutSaturation({ ground, zone, worked }: Watched, plan: RatesSettings, at: At): Problem[] {
-  return [...byShare(ground.reading.kSat_pct, zone.letter, plan, at), ...byHistory({ ground, zone, worked }, plan, at)];
-}
+export const aboutSaturation = (of: Watched, plan: RatesSettings, at: At): Problem[] => [
+  ...byShare(of, plan, at),
+  ...byHistory(of, plan, at),
+];
 
-function byShare(share: number, letter: string, plan: RatesSettings, at: At): Problem[] {
+function byShare(of: Watched, plan: RatesSettings, at: At): Problem[] {
+  const share = of.ground.reading.kSat_pct;
+  const { letter } = of.zone;
   const is = `K saturation is ${figure(share, 1)} % in zone ${letter}`;
   const inSeasonOnly = plan.passes.every((pass) => pass.inSeason);
   if (share >= plan.strong_pct && !inSeasonOnly)
@@ -29,7 +32,7 @@ function byShare(share: number, letter: string, plan: RatesSettings, at: At): Pr
       caution(
         'rates-saturation-strong',
         `${is}, ${typed(plan.strong_pct)} % or more: this much K hinders the uptake of Mg and Ca.`,
-        `${drawDown(plan, 'Put on no K')}; where the ground is grazed or cut for feed, have the forage tested for grass tetany.`,
+        `${drawDown(plan, 'Put on no K', of)}; where the ground is grazed or cut for feed, have the forage tested for grass tetany.`,
         at,
       ),
     ];
@@ -38,7 +41,7 @@ function byShare(share: number, letter: string, plan: RatesSettings, at: At): Pr
       caution(
         'rates-saturation-caution',
         `${is}, ${typed(plan.caution_pct)} % or more: Mg and Ca uptake may suffer.`,
-        `Ask where the K comes from, such as manure. ${drawDown(plan, 'Draw it down')}.`,
+        `Ask where the K comes from, such as manure. ${drawDown(plan, 'Draw it down', of)}.`,
         at,
       ),
     ];
@@ -54,17 +57,21 @@ function byShare(share: number, letter: string, plan: RatesSettings, at: At): Pr
   return [];
 }
 
-/** What brings K down: where a guide sets the rate, the way to it goes past the guide, which knows nothing of saturation. */
-const drawDown = (plan: RatesSettings, own: string): string =>
-  plan.follows === null
-    ? own
-    : "The guide that is followed sets the rate whatever the saturation: turn this zone off, or let the plan's own targets set it, if K shall come down";
+/** lb K2O/ac of a drawn-down crop line that are not worth a word. */
+const NOTHING_LBK2O = 0.5;
 
-function byHistory(
-  { ground, zone, worked }: Pick<Watched, 'ground' | 'zone' | 'worked'>,
-  plan: RatesSettings,
-  at: At,
-): Problem[] {
+/** What brings K down: between the range's top and where the crop line ends, what the draw-down rule still gives is said. Where a guide sets the rate, the way to it goes past the guide, which knows nothing of saturation. */
+function drawDown(plan: RatesSettings, own: string, { ground, worked }: Pick<Watched, 'ground' | 'worked'>): string {
+  if (plan.follows !== null)
+    return "The guide that is followed sets the rate whatever the saturation: turn this zone off, or let the plan's own targets set it, if K shall come down";
+  const still = worked.asked_lbK2OPerAc;
+  return still > NOTHING_LBK2O && !ground.off
+    ? `The draw-down rule still asks for ${figure(still, 1)} lb K2O/ac here, less than the crop removes, and for none from ${typed(plan.zeroAt_pct)} % on: turn this zone off to put on no K`
+    : own;
+}
+
+function byHistory(of: Watched, plan: RatesSettings, at: At): Problem[] {
+  const { ground, zone, worked } = of;
   const found: Problem[] = [];
   const { kSat_pct: share, k_ppm } = ground.reading;
   const { manure, grazed } = ground.history;
@@ -75,7 +82,7 @@ function byHistory(
       caution(
         'rates-manured',
         `Zone ${zone.letter} was manured ${manure} and holds K at ${figure(share, 1)} %, above the range${plan.follows === null ? ': nothing is built up there, and the crop line is drawn down' : ', and the guide that is followed knows nothing of it'}.`,
-        `${drawDown(plan, 'Leave K out until a test shows that it came down')}. Enter what manure still brings as a credit.`,
+        `${drawDown(plan, 'Leave K out until a test shows that it came down', of)}. Enter what manure still brings as a credit.`,
         setting,
       ),
     );
@@ -94,7 +101,7 @@ function byHistory(
       (grazed === 'yes' ? caution : note)(
         'rates-tetany',
         `Zone ${zone.letter} ${grazed === 'yes' ? 'is grazed or cut for feed' : 'grows a crop that is cut for feed'}, and K is at ${figure(share, 1)} %, above the range: forage rich in K can bring grass tetany.`,
-        `${drawDown(plan, 'Put on no K')}. Have the forage tested: K / (Ca + Mg) by equivalents above ${typed(TETANY_RATIO)} is a risk (Manitoba note on data of 1957).`,
+        `${drawDown(plan, 'Put on no K', of)}. Have the forage tested: K / (Ca + Mg) by equivalents above ${typed(TETANY_RATIO)} is a risk (Manitoba note on data of 1957).`,
         setting,
       ),
     );

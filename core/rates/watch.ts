@@ -35,7 +35,7 @@ export type At = { readonly zone: string };
  * the ground: `rates-cec-overstated`, `rates-extractant-not-told`, `rates-no-cec-caps`, `rates-far-part`, `rates-part-known`,
  * `rates-history-mixed`, `rates-sand`, `rates-frozen`, `rates-slope`. Of crop and credits: `rates-no-uptake`, `rates-just-short`,
  * `rates-readings-apart`, `rates-chloride`, `rates-yield-goal-odd`, `rates-credit-undated`, `rates-credit-over`,
- * `rates-manure-no-credit`. Of passes: `rates-light-no-season`, `rates-cap-under-least`, `rates-placed-no-figure`, `rates-placed-n`,
+ * `rates-manure-no-credit`. Of passes: `rates-light-no-season`, `rates-cap-under-least`, `rates-placed-no-figure`, `rates-placed-n`, `rates-placed-in-season`,
  * `rates-pass-reason`, `rates-heavy-pass`, `rates-very-heavy-pass`, `rates-zone-off`, `rates-off-by-hand`, `rates-override-range`, `rates-override-above-range`,
  * `rates-override-cap`, `rates-undone` (more than a quarter of what was asked, or more than half by the budget), `rates-machine-changes` and `rates-distinct-changes` (more than 25 % and 10 lb/ac).
  */

@@ -258,6 +258,10 @@ function Bars({
   );
 }
 
+/** Return in the middle of the doubt, by which the third way goes; how far it may be from the best, where that is not proven. */
+const middle = (way: BudgetWay): string =>
+  `${returned(way.return_dollars?.middle)}${way.gap_dollars > 0 ? `, within ${money(Math.ceil(way.gap_dollars))} of the best` : ''}`;
+
 const returned = (dollars: number | undefined): string => (dollars === undefined ? 'no curve' : money(dollars));
 
 function Undone({ ways }: { readonly ways: readonly BudgetWay[] }): ReactElement {
@@ -268,8 +272,9 @@ function Undone({ ways }: { readonly ways: readonly BudgetWay[] }): ReactElement
     [`Product, ${unitOf('tons', units)}`, (way) => figure(way.tons, 'tons', units, 2)],
     ['Cost', (way) => money(way.cost)],
     ['K₂O left undone, lb', (way) => number(way.undone_lbK2O)],
-    [`Short of their target, ${unitOf('area', units)}`, (way) => figure(way.shortAcres, 'area', units)],
+    [`Short ground that is cut, ${unitOf('area', units)}`, (way) => figure(way.shortAcres, 'area', units)],
     [`Deepest cut, ${unitOf('rate', units)}`, (way) => figure(deepest(way), 'rate', units)],
+    ['May return over its cost, in the middle', (way) => middle(way)],
     ['May return over its cost, least', (way) => returned(way.return_dollars?.low)],
     ['May return over its cost, most', (way) => returned(way.return_dollars?.high)],
   ];

@@ -118,8 +118,12 @@ function Spending({
 }): ReactElement {
   const units = useView((view) => view.units);
   const years = paths?.[0]?.years ?? [];
+  const sameDollars = Math.abs((paths?.[0]?.cost ?? 0) - (paths?.[1]?.cost ?? 0)) < 0.5;
   return (
-    <Section title="At once, or every year" aside="the same dollars over the years">
+    <Section
+      title="At once, or every year"
+      aside={sameDollars ? 'the same dollars over the years' : 'as far as a year’s part pays a pass'}
+    >
       <LandYears plan={plan} />
       {paths && <SpendingPlot paths={paths} />}
       {paths === null ? (

@@ -18,7 +18,11 @@ export function YearsAhead({ plan, zone }: { readonly plan: Plan; readonly zone:
           <dt>End of this season, with this plan</dt>
           <dd>{stands(zone.next.plan)}</dd>
           <dt>If you put on none</dt>
-          <dd>{stands(zone.next.none)}</dd>
+          <dd>
+            {stands(zone.next.none)}
+            {zone.next.carriedOver_lbK2OPerAc > 0.05 &&
+              `, and ${number(zone.next.carriedOver_lbK2OPerAc, 1)} lb K₂O/ac of credits that count then`}
+          </dd>
         </dl>
       )}
       <p className="small ink3 under">Soil-test K at each year’s end; shaded: the doubt in the field factor.</p>
