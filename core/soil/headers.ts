@@ -109,13 +109,16 @@ const WORDS: ReadonlyMap<string, Entry> = new Map<string, Entry>([
     0,
     'long longitude lon lng longdd londd gpslong gpslon gpslongitude lonwgs84 longwgs84 longdeg longitudedd lange laenge langengrad laengengrad longitud',
   ),
+  ...names('lat', 0, 'latdms latituden latn latitudedms'),
+  ...names('lng', 0, 'longdms lngdms londms longitudee longitudedms'),
+  ...names('lng', 1, 'longitudew longw lonw lngw', 'longitudes west of Greenwich are below 0 or carry a W'),
   ...names('lat', 1, 'y pointy ycoord ycoordinate coordy yutm utmy northing north'),
   ...names('lng', 1, 'x pointx xcoord xcoordinate coordx xutm utmx easting east'),
 ]);
 
 /** Words that only say how or where a value was found. */
 const QUALIFIERS = new Set(
-  'm3 mehlich mehlich3 mehlichiii iii aa nh4oac ammonium acetate exch exchangeable ex extr ext extractable extracted avail available soil test result results value val wert lab conc concentration austauschbar austauschbares pflanzenverfugbar pflanzenverfugbares'.split(
+  'm3 mehlich mehlich3 mehlichiii iii aa nh4oac ammonium acetate exch exchangeable ex extr ext extractable extracted avail available cations kationen soil test result results value val wert lab conc concentration austauschbar austauschbares pflanzenverfugbar pflanzenverfugbares'.split(
     ' ',
   ),
 );
@@ -163,7 +166,8 @@ function plainUnits(text: string): string {
       element === undefined ? `${unit}/${per}` : `${unit} ${element}/${per}`,
     )
     .replace(/\bmg ?\/ ?1000 ?g\b/g, 'mg/kg')
-    .replace(/% ?(?:of )?(?:the )?(?:cec|tec|bases?|base sat(?:uration)?)\b/g, '% sat')
+    .replace(/\b(m\.?e\.?q?|mg) ?%/g, (_all, unit: string) => (unit === 'mg' ? 'mg/100 g' : 'meq/100 g'))
+    .replace(/(?:%|\bpct\b|\bpercent\b) ?(?:of )?(?:the )?(?:cec|tec|bases?|base sat(?:uration)?)\b/g, '% sat')
     .replace(/(?<=(?:%|\bpct\b|\bpercent\b).*) of (?:the )?(?:cec|tec)\b/, ' sat')
     .replace(/(?<=\bph\b.*)\b1 ?: ?[125](?:\.5)?\b|\b[12] ?: ?[125](?:\.5)?\b(?=.*\bph\b)/, ' ');
   const out: string[] = [];
@@ -238,6 +242,8 @@ export function readHeader(column: string): HeaderReading {
     .replace(/\p{M}+/gu, '')
     .toLowerCase()
     .replace(/[_\s]+/g, ' ')
+    // `K6-12`: the name runs into its depth.
+    .replace(/(?<![a-z0-9])(k|ca|mg|na|ph|om|cec)(?=\d+(?:\.\d+)? ?(?:-|to) ?\d)/, '$1 ')
     .trim();
   const parts = headingParts(text);
   if (parts.depth === null && parts.year === null) return readText(text);

@@ -59,6 +59,11 @@ describe('headings of laboratory reports', () => {
     ['Exch. Acidity (cmol/kg)', 'h', 'cmol/kg', undefined],
     ['CEC (cmol+/kg)', 'cec', 'cmol/kg', undefined],
     ['Natrium mg/100g', 'na', 'mg/100 g', undefined],
+    ['Ex.K (me%)', 'k', 'meq/100 g', undefined],
+    ['K mg%', 'k', 'mg/100 g', undefined],
+    ['K pct CEC', 'kSat', '%', undefined],
+    ['Cations K meq/100g', 'k', 'meq/100 g', undefined],
+    ['K kg ha-1 0-20cm', 'k', 'kg/ha', 7.874],
   ])('%s is read', (heading, is, unit, of_in) => {
     const guesses = guessColumns(table('lab', [`Sample ID;${heading}`, 'a;2']));
     expect(guesses[1]).toMatchObject({ is, unit });
@@ -87,6 +92,9 @@ describe('headings of laboratory reports', () => {
     ['STK', 'nothing tells its unit'],
     ['K lb/1000 sq ft', '"lb/1000 sq ft" is not understood'],
     ['K t/ha', '"t/ha" is not understood'],
+    ['K meq/L', '"meq/l" is not understood'],
+    ['Potassium (Colwell) mg/kg', 'is not understood'],
+    ['K lbs', '"lbs" is not understood'],
   ])('%s is held back, with what must be told', (heading, doubt) => {
     expect(inTable(heading)).toMatchObject({ is: 'unused', held: 'k', doubt: expect.stringContaining(doubt) });
   });
@@ -130,7 +138,13 @@ describe('headings of laboratory reports', () => {
     const depths = guessColumns(table('lab', ['ID;K ppm 6-12 in;K ppm 0-6 in', 'a;90;182']));
     expect(depths.map(({ is }) => is)).toEqual(['sampleId', 'unused', 'k']);
     expect(guessColumns(table('lab', ['ID;K ppm 6-12 in', 'a;90']))[1]?.doubt).toContain('below the surface');
+    expect(readHeader('K6-12')).toMatchObject({ role: 'k', depth: { told: '6-12 in' } });
     expect(guessColumns(table('lab', ['ID;K_0_20 ppm', 'a;90']))[1]?.doubt).toContain('taken as 0-20 cm');
+  });
+
+  test('coordinates may be called by their form or their half of the globe', () => {
+    expect([readHeader('Lat DMS').role, readHeader('Latitude (N)').role]).toEqual(['lat', 'lat']);
+    expect(readHeader('Longitude (W)')).toMatchObject({ role: 'lng', doubt: expect.stringContaining('below 0') });
   });
 
   test('a depth of a depth column, a ratio and a dilution are no depth of the quantity', () => {
