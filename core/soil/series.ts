@@ -1,6 +1,7 @@
 import { caution, fail, note, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import { isMangled, isSameSlice, readDepth } from './depth.ts';
 import { type LabDraft, setAside } from './drafts.ts';
+import { readHeader } from './headers.ts';
 import { looseId } from './ids.ts';
 import { cellOf, type Mapping } from './mapping.ts';
 import type { SoilSettings } from './settings.ts';
@@ -79,6 +80,7 @@ export function chooseSeries(
     ...withoutTest(rows, groupOf, used, lab),
     ...withoutYear(rows, groupOf, used, lab),
     ...datesAsDepths(rows, lab),
+    ...depthOfHeading(lab, settings),
   ]);
 }
 
@@ -178,6 +180,21 @@ function withoutYear(
       `${left.length === 1 ? '1 row tells no year and is' : `${left.length} rows tell no year and are`} not among those of ${used.year}: ${someRows(left, lab)}.`,
       'Type their dates as 2026-03-01, or keep the rows by hand.',
       { file: lab.file, ...(lab.of.has('date') ? { column: lab.of.get('date')?.column ?? '' } : {}) },
+    ),
+  ];
+}
+
+/** Says where the heading of K names another depth than the plan holds, and no column tells it row by row. */
+function depthOfHeading(lab: Mapping, settings: SoilSettings): readonly Problem[] {
+  const column = lab.of.get('k')?.column;
+  const depth = column === undefined ? undefined : readHeader(column).depth;
+  if (!depth || lab.of.has('depth') || Math.abs(depth.bottom_in - depth.top_in - settings.depth_in) < 0.1) return [];
+  return [
+    caution(
+      'soil-depth-heading',
+      `The heading "${column}" names ${depth.told}, and the depth sampled is set to ${settings.depth_in} in., by which pounds an acre are counted.`,
+      `Set the depth sampled to what the samples were taken to${depth.top_in > 0.05 ? '; this heading names ground below the surface' : ''}.`,
+      { file: lab.file, ...(column === undefined ? {} : { column }), setting: 'soil.depth_in' },
     ),
   ];
 }

@@ -63,6 +63,17 @@ describe('depths that a spreadsheet made dates of', () => {
   });
 });
 
+describe('a depth in the heading of K', () => {
+  const lines = ['ID;Lat;Long;K ppm (0-12 in);CEC', ...rows(3, () => '120;10')];
+
+  test('that the plan does not hold is told, and one that it holds is not', () => {
+    expect(problem(read(lines), 'soil-depth-heading')?.message).toBe(
+      'The heading "K ppm (0-12 in)" names 0-12 in, and the depth sampled is set to 6 in., by which pounds an acre are counted.',
+    );
+    expect(problem(read(lines, { depth_in: 12 }), 'soil-depth-heading')).toBeUndefined();
+  });
+});
+
 describe('values told as limits and as not detected', () => {
   const HEAD = 'ID;Lat;Long;K ppm;Na ppm;pH;Buffer pH;CEC';
   const four = (cells: string): readonly string[] => [HEAD, ...rows(2, (n) => (n === 0 ? cells : '120;10;6.5;6.8;10'))];
