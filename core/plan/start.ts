@@ -2,8 +2,9 @@ import { caution, fail, ok, type Problem, type Result, stop } from '../base/prob
 import { readFiles } from '../formats/read.ts';
 import type { Dataset, NamedBytes } from '../formats/types.ts';
 import { CROPS } from '../rates/crops.ts';
-import { guessColumns, howToTellK, whyNoK } from '../soil/guess.ts';
+import { guessColumns } from '../soil/guess.ts';
 import { readHeader } from '../soil/headers.ts';
+import { howToTellK, whyNoK } from '../soil/held.ts';
 import { extractantTold, lowerHeader } from '../soil/lower-header.ts';
 import { type RememberedMapping, recall } from '../soil/mapping-memory.ts';
 import type { ColumnRole, SoilSettings } from '../soil/settings.ts';

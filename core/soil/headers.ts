@@ -1,5 +1,7 @@
 import { type ToldUnit, unitOfWords } from '../base/parse-value.ts';
+import { type Entry, WORDS } from './header-words.ts';
 import { type HeadingDepth, headingParts } from './heading-parts.ts';
+import { plainUnits, splitUnit } from './heading-units.ts';
 import type { ColumnRole } from './settings.ts';
 
 /** What a header alone says of its column. */
@@ -24,97 +26,6 @@ export interface HeaderReading {
   /** The name is an abbreviation that only a unit makes plain: `STK`. */
   readonly abbreviated?: true;
 }
-
-type Entry = readonly [ColumnRole, number, string?];
-const names = (role: ColumnRole, rank: number, words: string, doubt?: string): [string, Entry][] =>
-  words.split(' ').map((word) => [word, doubt === undefined ? [role, rank] : [role, rank, doubt]]);
-
-/** Rank of a word such as `top` or `to`, which bounds a depth only where the other bound stands beside it. */
-export const BARE_BOUND_RANK = 3;
-const SALT_PH = 'a pH in salt solution reads about half a point lower than in water';
-
-/** Headers with spaces, units and qualifiers taken out. */
-const WORDS: ReadonlyMap<string, Entry> = new Map<string, Entry>([
-  ...names('k', 0, 'k potassium potass pot kalium potasio potassio'),
-  ...names('k', 1, 'stk exk exchk xk kex kexch avk availk kavail m3k km3'),
-  ...names('ca', 0, 'ca calcium calc kalzium calcio'),
-  ...names('mg', 0, 'mg magnesium magnes magn mag magnesio'),
-  ...names('na', 0, 'na sodium sod natrium sodio'),
-  ...names('h', 0, 'h hydrogen acidity totalacidity hmeq acidez acidite'),
-  ...names('ph', 0, 'ph phw phwater waterph wph phh2o h2oph ph11 11ph phwater11 pheau phagua phwert'),
-  ...names('ph', 2, 'saltph phsalt phs phcacl2 cacl2ph phcacl phkcl kclph', SALT_PH),
-  ...names('bufferPh', 0, 'bufferph bufph buffph phbuffer phbuf bph phb bufferedph pufferph phpuffer'),
-  ...names(
-    'bufferPh',
-    1,
-    'buffer buf puffer tampon phtampon smp smpph phsmp smpbuffer smpbufferph sikora sikoraph phsikora sikorabufferph',
-  ),
-  ...names('bufferPh', 1, 'adamsevans adamsevansph adamsevansbufferph aebufferph woodruff woodruffbufferph'),
-  ...names(
-    'cec',
-    0,
-    'cec cationexchangecapacity cationexchcapacity kak kationenaustauschkapazitat cic capacidaddeintercambiocationico capacitedechangecationique',
-  ),
-  ...names('cec', 1, 'tec totalexchangecapacity exchangecapacity calculatedcec calccec estcec estimatedcec cecsum'),
-  ...names('cec', 2, 'ecec effectivecec', 'an effective CEC leaves out part of the acidity'),
-  ...names(
-    'organicMatter',
-    0,
-    'om organicmatter orgmatter som omloi loi orgmat humus matiereorganique materiaorganica',
-  ),
-  ...names('depth', 0, 'depth sampledepth samplingdepth depthin depthcm tiefe profondeur profundidad'),
-  ...names('depth', 1, 'depthto depthend enddepth bottomdepth depthbottom lowerdepth depthlower depthrange tiefebis'),
-  ...names('depth', BARE_BOUND_RANK, 'bottom to lower bis'),
-  ...names(
-    'depthTop',
-    0,
-    'depthfrom depthstart startdepth topdepth depthtop upperdepth depthupper begindepth tiefevon',
-  ),
-  ...names('depthTop', BARE_BOUND_RANK, 'top from upper von'),
-  ...names(
-    'date',
-    0,
-    'date sampledate samplingdate datesampled sampleddate dateofsampling sampled sampledon datum probedatum',
-  ),
-  ...names('date', 0, 'probenahmedatum fecha fechamuestreo fechademuestreo dateprelevement datedeprelevement'),
-  ...names(
-    'date',
-    1,
-    'year yr testyear sampleyear samplingyear yearsampled sampledyear jahr probejahr annee ano collected datecollected collectiondate',
-  ),
-  ...names('date', 2, 'testdate datetested labdate dateanalyzed datereceived receiveddate reportdate datereported'),
-  ...names(
-    'density',
-    0,
-    'density scoopdensity scoopeddensity densityscooped sampledensity wv weightvolume volumeweight',
-  ),
-  ...names('sampleId', 0, 'sampleid sampid smpid smplid idsample'),
-  ...names('sampleId', 1, 'probe probenr probennr probennummer muestra idmuestra nomuestra echantillon'),
-  ...names(
-    'sampleId',
-    1,
-    'sample sampleno samplenumber samplenum samplenr samplename sampno sampnum samp smp# sample# sid',
-  ),
-  ...names('sampleId', 1, 'pointid ptid gridid cellid siteid stationid coreid locationid locid zoneid pointno gridno'),
-  ...names(
-    'sampleId',
-    2,
-    'id labid labno labnumber labnum labnr lab# uid uniqueid key point pt grid site station zone',
-  ),
-  ...names('sampleId', 3, 'name label no nr num number # cell core location loc zonename'),
-  ...names('sampleId', 4, 'fid objectid oid gid row record recno'),
-  ...names('lat', 0, 'lat latitude latdd gpslat gpslatitude latwgs84 latdeg latitudedd breite breitengrad latitud'),
-  ...names(
-    'lng',
-    0,
-    'long longitude lon lng longdd londd gpslong gpslon gpslongitude lonwgs84 longwgs84 longdeg longitudedd lange laenge langengrad laengengrad longitud',
-  ),
-  ...names('lat', 0, 'latdms latituden latn latitudedms'),
-  ...names('lng', 0, 'longdms lngdms londms longitudee longitudedms'),
-  ...names('lng', 1, 'longitudew longw lonw lngw', 'longitudes west of Greenwich are below 0 or carry a W'),
-  ...names('lat', 1, 'y pointy ycoord ycoordinate coordy yutm utmy northing north'),
-  ...names('lng', 1, 'x pointx xcoord xcoordinate coordx xutm utmx easting east'),
-]);
 
 /** Words that only say how or where a value was found. */
 const QUALIFIERS = new Set(
@@ -145,53 +56,6 @@ const OTHER_MATTER: readonly (readonly [RegExp, string])[] = [
     'it counts more than a soil test extracts',
   ],
 ];
-const ELEMENTS = 'k|ca|mg|na|k2o|cao|mgo|na2o';
-const MASS_UNITS = 'mg|g|ug|\u03bcg|kg|lbs?|mmolc?|cmolc?|meq';
-/** `mg K/kg`, `lb K2O per acre`: the element inside its unit. */
-const ELEMENT_IN_UNIT = new RegExp(`(?<![a-z0-9])(${MASS_UNITS}) ?(${ELEMENTS}) ?(\\/|per ) ?`);
-/** `(ppm K)`, `(K ppm)`, `mg/kg as K2O`. */
-const ELEMENT_AFTER_UNIT = new RegExp(`([([{][^)\\]}]*?) (?:as |of )?(${ELEMENTS}) ?(?=[)\\]}])`);
-const ELEMENT_BEFORE_UNIT = new RegExp(`([([{]) ?(?:as )?(${ELEMENTS})[ ,]+(?=[^)\\]}]+[)\\]}])`);
-const LAST_ELEMENT = new RegExp(`(ppm|\\/ ?(?:kg|l|acre|ac|a|ha|100 ?g)) (?:as |of )?(${ELEMENTS})$`);
-const AS_ELEMENT = new RegExp(`\\bas (?=(?:${ELEMENTS})\\b)`, 'g');
-const PER_EXPONENT = new RegExp(
-  `\\b(${MASS_UNITS})[ \\u00b7.]*(?:(${ELEMENTS})[ \\u00b7.]*)?(kg|l|ha|dm3|100 ?g)\\s*[-\\u2212]1\\b`,
-  'g',
-);
-
-/** Units spelled one way, and an element that stands in its unit put before the name. */
-function plainUnits(text: string): string {
-  let plain = text
-    .replace(PER_EXPONENT, (_all, unit: string, element: string | undefined, per: string) =>
-      element === undefined ? `${unit}/${per}` : `${unit} ${element}/${per}`,
-    )
-    .replace(/\bmg ?\/ ?1000 ?g\b/g, 'mg/kg')
-    .replace(/\b(m\.?e\.?q?|mg) ?%/g, (_all, unit: string) => (unit === 'mg' ? 'mg/100 g' : 'meq/100 g'))
-    .replace(/(?:%|\bpct\b|\bpercent\b) ?(?:of )?(?:the )?(?:cec|tec|bases?|base sat(?:uration)?)\b/g, '% sat')
-    .replace(/(?<=(?:%|\bpct\b|\bpercent\b).*) of (?:the )?(?:cec|tec)\b/, ' sat')
-    .replace(/(?<=\bph\b.*)\b1 ?: ?[125](?:\.5)?\b|\b[12] ?: ?[125](?:\.5)?\b(?=.*\bph\b)/, ' ');
-  const out: string[] = [];
-  const take = (pattern: RegExp, put: (match: RegExpExecArray) => string): void => {
-    const match = pattern.exec(plain);
-    if (!match?.[2] || (pattern !== ELEMENT_IN_UNIT && !isUnitBeside(plain, match))) return;
-    out.push(match[2]);
-    plain = plain.slice(0, match.index) + put(match) + plain.slice(match.index + match[0].length);
-  };
-  take(ELEMENT_IN_UNIT, (match) => `${match[1]}/`);
-  take(ELEMENT_AFTER_UNIT, (match) => match[1] ?? '');
-  take(ELEMENT_BEFORE_UNIT, (match) => match[1] ?? '');
-  take(LAST_ELEMENT, (match) => match[1] ?? '');
-  return `${out.join(' ')} ${plain}`.replace(AS_ELEMENT, '').trim();
-}
-
-/** Whether what is left in the bracket is a unit once the element is out; a bare end is one by its pattern. */
-function isUnitBeside(text: string, match: RegExpExecArray): boolean {
-  const open = match[1] ?? '';
-  if (!/^[([{]/.test(open)) return true;
-  const after = text.slice(match.index + match[0].length).split(/[)\]}]/)[0] ?? '';
-  return unitOfWords(`${open.slice(1)} ${after}`) !== null;
-}
-
 const SATURATED = {
   k: 'kSat',
   ca: 'caSat',
@@ -424,42 +288,3 @@ function saturated(word: string): HeaderReading | null {
 
 const unitOfTail = (tail: string): ToldUnit | null =>
   tail === 'mgkg' ? 'ppm' : tail === 'mgl' ? 'mg/L' : tail.startsWith('lb') ? 'lb/ac' : unitOfWords(tail);
-
-/** Takes the unit out of a header: in brackets, as `%`, or as words at its end or its start, as long as something else is left. */
-function splitUnit(text: string): { readonly rest: string; readonly unit: ToldUnit | null; readonly clash?: string } {
-  let unit: ToldUnit | null = null;
-  const units = new Set<ToldUnit>();
-  const open = text.replace(/[([{]([^)\]}]*)[)\]}]/g, (_all, inner: string) => {
-    const told = unitOfWords(inner.replace(/[,;]\s*$/, ''));
-    if (told === null) return ` ${inner} `;
-    unit ??= told;
-    units.add(told);
-    return ' ';
-  });
-  const plain = open.replace(/%|\b(pct|percent)\b/g, () => {
-    unit ??= '%';
-    units.add('%');
-    return ' ';
-  });
-  const words = plain.split(/[\s,;.-]+/).filter((word) => word !== '');
-  if (unit !== null) {
-    const again = splitWords(words);
-    if (again.unit !== null) units.add(again.unit);
-    return { rest: again.rest, unit, ...(units.size > 1 ? { clash: [...units].join(' and ') } : {}) };
-  }
-  return splitWords(words);
-}
-
-/** Takes a unit that stands as words at the end or the start. */
-function splitWords(words: readonly string[]): { readonly rest: string; readonly unit: ToldUnit | null } {
-  for (const fromEnd of [true, false]) {
-    for (let count = Math.min(4, words.length - 1); count > 0; count--) {
-      const part = fromEnd ? words.slice(-count) : words.slice(0, count);
-      const told = unitOfWords(part.join(' '));
-      if (told === null) continue;
-      const left = fromEnd ? words.slice(0, -count) : words.slice(count);
-      return { rest: left.join(' '), unit: told };
-    }
-  }
-  return { rest: words.join(' '), unit: null };
-}

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { guessColumns, whyNoK } from '../../core/soil/guess.ts';
+import { guessColumns } from '../../core/soil/guess.ts';
 import { readHeader } from '../../core/soil/headers.ts';
+import { whyNoK } from '../../core/soil/held.ts';
 import { point, shapes, table } from './tables.ts';
 
 describe('readHeader', () => {

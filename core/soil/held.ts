@@ -1,0 +1,107 @@
+import type { Dataset } from '../formats/types.ts';
+import { isMangled, readDepth } from './depth.ts';
+import type { Draft } from './guess.ts';
+import { readHeader } from './headers.ts';
+import type { ColumnGuess } from './types.ts';
+import { countsDepth } from './units.ts';
+
+/**
+ * Takes out of use what a heading leaves open and nobody may assume: kg/ha where nothing tells the depth, STK without a unit, a unit that the
+ * role cannot have, and, where no column is K, a heading that starts like K. Each keeps a doubt that says what must be told.
+ */
+export function hold(drafts: readonly Draft[]): void {
+  const depthTold = drafts.some((draft) => draft.is === 'depth' && draft.spread.filled > 0);
+  for (const draft of drafts) {
+    if (draft.unit === 'kg/ha' && !draft.header.depth && !depthTold)
+      keepBack(draft, 'kg/ha counts the ground to a depth, and nothing tells which: left unused until it is told');
+    else if (draft.header.abbreviated && !draft.unitTold && draft.is === 'k')
+      keepBack(draft, 'it reads as soil test K, and nothing tells its unit: left unused until it is told');
+    else if (draft.unit === 'mmol/kg' && (draft.is === 'ca' || draft.is === 'mg'))
+      draft.doubts.push('mmol/kg counts atoms here; if the lab means charge, it is mmolc/kg, half of it');
+  }
+  if (drafts.some((draft) => draft.is === 'k' || draft.held === 'k')) return;
+  for (const draft of drafts) {
+    const { notUnderstood } = draft.header;
+    if (draft.is !== 'unused' || notUnderstood === undefined) continue;
+    draft.held = 'k';
+    draft.doubts = [`it starts like K, but "${notUnderstood}" is not understood: left unused until it is told`];
+  }
+}
+
+/** Takes a column out of use until what its doubt asks for is told. */
+export function keepBack(draft: Draft, doubt: string): void {
+  draft.held = draft.is;
+  draft.is = 'unused';
+  draft.unit = 'none';
+  draft.doubts = [doubt];
+}
+
+/** Headings of one table that name different years. */
+export function otherYears(drafts: readonly Draft[]): void {
+  const year = drafts.find((draft) => draft.is === 'k')?.header.year;
+  if (year === undefined) return;
+  for (const draft of drafts)
+    if (draft.is !== 'unused' && draft.header.year !== undefined && draft.header.year !== year)
+      draft.doubts.push(`its heading names ${draft.header.year}, that of K ${year}`);
+}
+
+/** Cells that say something else than they show: depths that a spreadsheet made dates of, degrees with minutes. */
+export function odd(dataset: Dataset, drafts: readonly Draft[]): void {
+  for (const draft of drafts) {
+    const cells = dataset.records.map((record) => record.cells[draft.index] ?? null);
+    if (draft.is === 'depth') {
+      const mangled = cells.filter((cell) => isMangled(cell));
+      const [first] = mangled;
+      const meant = first === undefined ? null : readDepth(first, dataset.decimal, draft.unit === 'cm' ? 'cm' : 'in');
+      if (meant)
+        draft.doubts.push(
+          `${mangled.length === 1 ? '1 cell is a date' : `${mangled.length} cells are dates`} such as "${String(first)}", as a spreadsheet makes of ${meant.told}: taken as depths`,
+        );
+    } else if (draft.is === 'lng' || draft.is === 'lat') {
+      const minutes = cells.filter((cell) => typeof cell === 'string' && MINUTES.test(cell)).length;
+      if (minutes > 0) draft.because += `; degrees and minutes in ${minutes} ${minutes === 1 ? 'cell' : 'cells'}`;
+    }
+  }
+}
+
+const MINUTES = /\d\s*(?:\u00b0|\u00ba|d|deg|\s)\s*\d/i;
+
+/**
+ * Why no column of a table is K, in a sentence or two: the K2O column or the K saturation that stands in its stead, what a column that is held
+ * back still needs, or else that no header reads as K.
+ */
+export function whyNoK(dataset: Dataset, guesses: readonly ColumnGuess[]): string {
+  const held = guesses.find((guess) => guess.held === 'k');
+  if (held) return `Column "${held.column}": ${held.doubt ?? ''}.`;
+  const oxide = dataset.columns.find((column) => /k2o|potash/.test(column.normalize('NFKC').toLowerCase()));
+  const saturation = guesses.find((guess) => guess.is === 'kSat');
+  const like = guesses.find(
+    (guess) => guess.is === 'unused' && /(?<![a-z])k(?![a-z])|potass|kalium/i.test(guess.column),
+  );
+  const empty = guesses.find((guess) => guess.is === 'unused' && readHeader(guess.column).role === 'k') ?? like;
+  const reasons = [
+    oxide === undefined ? '' : `Column "${oxide}" holds K2O, and K2O is not K: 1 ppm K = 1.2046 ppm K2O.`,
+    saturation
+      ? `Column "${saturation.column}" holds K saturation, which alone is not enough: K in ppm is needed.`
+      : '',
+    empty ? `Column "${empty.column}" is not used as K: ${empty.because}.` : '',
+  ].filter((reason) => reason !== '');
+  return reasons.length > 0 ? reasons.join(' ') : 'No column of the soil test reads as K.';
+}
+
+/** How to tell which column holds K, on the command line and in the window, with what a column held back would be. */
+export function howToTellK(dataset: Dataset, guesses: readonly ColumnGuess[]): string {
+  const held = guesses.find((guess) => guess.held === 'k');
+  const oxide = dataset.columns.find((column) => OXIDE_OF_K.test(column.normalize('NFKC').toLowerCase()));
+  const column = held?.column ?? oxide;
+  const header = column === undefined ? null : readHeader(column);
+  const is = header?.oxide || (column !== undefined && column === oxide) ? 'k2o' : 'k';
+  const unit = header?.unit ?? (column !== undefined && /kg ?\/ ?ha/i.test(column) ? 'kg/ha' : 'ppm');
+  const told = `${column ?? 'NAME'}=${is}:${unit}${countsDepth(unit) ? '@8' : ''}`;
+  const what = countsDepth(unit)
+    ? `, where ${unit} counts 8 in., or with the depth that it counts`
+    : ', or with the unit that it has';
+  return `Say it with --column "${told}"${what}; in the window, at the heading of the column in the table. The columns are: ${dataset.columns.join(', ')}.`;
+}
+
+const OXIDE_OF_K = /k2o/;
