@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { makeRates } from '../../core/rates/make.ts';
 import type { RatesSettings, ZoneChoices } from '../../core/rates/settings.ts';
 import type { OwnLayer } from '../../core/surfaces/types.ts';
-import { codes, corn, groundOf, lineOf, ratesOf, soilPlan, zoneRate } from './ground.ts';
+import { codes, corn, groundOf, lineOf, ofThePlan, ratesOf, soilPlan, zoneRate } from './ground.ts';
 
 const FLAT = { k_ppm: 172, cec_meq: 18 };
 const own = (choices: ZoneChoices, changes: Partial<RatesSettings> = {}) =>
@@ -125,12 +125,12 @@ describe('a yield goal from a layer', () => {
     const out = ratesBy([180, 200, 100, Number.NaN]);
     expect(goals(out)).toEqual([209, 110]);
     expect(lineOf(out.zones[0] ?? zoneRate(FLAT), 'crop').how).toContain('the goal is the mean of own.yield-25 x 1.1');
-    expect(out.problems).toEqual([]);
+    expect(ofThePlan(out)).toEqual([]);
   });
   it('less than half covered, or without yield, goes by the plan, and that is said', () => {
     const out = ratesBy([Number.NaN, Number.NaN, 0, 0]);
     expect(goals(out)).toEqual([200, 200]);
-    expect(out.problems.map((one) => [one.code, one.at?.zone])).toEqual([
+    expect(ofThePlan(out).map((one) => [one.code, one.at?.zone])).toEqual([
       ['rates-yield-layer-thin', 'A'],
       ['rates-yield-layer-thin', 'B'],
     ]);
@@ -142,8 +142,8 @@ describe('a yield goal from a layer', () => {
     ['t/ha', ['rates-yield-layer-unit']],
   ])('in %s without a factor says %j', (unit, expected) => {
     const out = ratesBy([180, 200, 100, 100], { yieldLayer: { layer: 'own.yield-25', factor: 1 } }, unit);
-    expect(out.problems.map((one) => one.code)).toEqual(expected);
-    expect(ratesBy([180, 200, 100, 100], {}, unit).problems).toEqual([]);
+    expect(ofThePlan(out).map((one) => one.code)).toEqual(expected);
+    expect(ofThePlan(ratesBy([180, 200, 100, 100], {}, unit))).toEqual([]);
   });
   it('a zone’s own goal goes over it', () => {
     expect(goals(ratesBy([180, 200, 100, 100], { zones: { '1': { yieldGoal: 150 } } }))).toEqual([150, 110]);

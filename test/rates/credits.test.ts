@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { cameAfter, credited, kInWater_lbPerAc } from '../../core/rates/credits.ts';
 import type { Credit } from '../../core/rates/settings.ts';
-import { codes, corn, lineOf, ratesOf, soilPlan, told, zoneRate } from './ground.ts';
+import { codes, corn, lineOf, ofThePlan, ratesOf, soilPlan, told, zoneRate } from './ground.ts';
 
 const GROUND = { k_ppm: 200, cec_meq: 10 }; // not short: 40 lb K2O for 200 bu of corn
 const SAMPLED = { ground: told({ sampledOn: '2026-04-10' }) };
@@ -134,7 +134,7 @@ describe('where a credit lies', () => {
   it('in a zone or area that is not there is said once', () => {
     const on = { zoneKeys: ['9'], areaIds: ['gone'] };
     const out = ratesOf([GROUND, GROUND], withCredits(fertilizer(20, { where: on })), soilPlan(), SAMPLED);
-    expect(out.problems.map((one) => one.code)).toEqual(['rates-credit-nowhere']);
+    expect(ofThePlan(out).map((one) => one.code)).toEqual(['rates-credit-nowhere']);
     expect(out.problems[0]?.message).toContain('zone 9, area gone');
     const nowhere = withCredits(fertilizer(20, { where: { zoneKeys: [], areaIds: [] } }));
     expect(ratesOf([GROUND], nowhere).problems[0]?.message).toContain('counts nowhere');

@@ -175,3 +175,7 @@ export function lineOf(zone: ZoneRate, key: ZoneRate['lines'][number]['key']): Z
 }
 
 export const codes = (zone: ZoneRate): readonly string[] => zone.problems.map((problem) => problem.code);
+
+/** What the whole plan gives to mind, but for the comparison over the years, which has tests of its own. */
+export const ofThePlan = (out: RatesOut): RatesOut['problems'] =>
+  out.problems.filter((problem) => problem.code !== 'rates-spending-unspent');

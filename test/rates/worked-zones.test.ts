@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { codes, corn, type GroundSpec, lineOf, ratesOf, zoneRate } from './ground.ts';
+import { codes, corn, type GroundSpec, lineOf, ofThePlan, ratesOf, zoneRate } from './ground.ts';
 
 // Worked by hand with the plan's defaults: corn at 200 bu (removal 0.20, uptake 0.78 lb K2O/bu), both floors (150 ppm, 4 %), range
 // to 8 %, four years, 6-inch samples (factor 2.00), 0-0-60 at $430 a ton, $9 a pass.
@@ -179,7 +179,7 @@ describe('the whole field', () => {
   it('says the dispute about saturation with its sources, and that nobody chose a target', () => {
     const out = ratesOf([{ k_ppm: 200, cec_meq: 10 }], corn({ governsTold: false }));
     expect(out.cautions[0]).toMatch(/Kopittke and Menzies 2007.*Chaganti and Culman 2017/);
-    expect(out.problems.map((problem) => problem.code)).toEqual(['rates-governs-not-told']);
+    expect(ofThePlan(out).map((problem) => problem.code)).toEqual(['rates-governs-not-told']);
     expect(lineOf(out.zones[0] ?? zoneRate({ k_ppm: 1 }), 'governs').how).toContain('the larger was taken');
   });
 });

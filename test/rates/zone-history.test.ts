@@ -5,7 +5,7 @@ import type { MultiPolygon } from '../../core/geo/types.ts';
 import { makeRates, type RatesInput } from '../../core/rates/make.ts';
 import { historyOfZones } from '../../core/rates/zone-history.ts';
 import type { GroundHistory, GroundSettings } from '../../core/soil/history.ts';
-import { codes, corn, deepFreeze, groundOf, lineOf, soilPlan, told, zoneRate } from './ground.ts';
+import { codes, corn, deepFreeze, groundOf, lineOf, ofThePlan, soilPlan, told, zoneRate } from './ground.ts';
 
 /** Ten cells in a row, five to each of two zones; the lattice is that of the test ground. */
 const CELLS = 10;
@@ -78,7 +78,7 @@ describe('history of a zone', () => {
     ];
     const bad = { ...area('bow', 0, 1, { manure: 'none' }), polygons: [[bow]] };
     const out = makeRates(inputOf(told({}, [bad])));
-    expect(out.problems.map((one) => one.code)).toEqual(['rates-area-unusable']);
+    expect(ofThePlan(out).map((one) => one.code)).toEqual(['rates-area-unusable']);
     expect(out.zones[0]?.history.manure).toBe('not told');
   });
   it('shares of areas side by side add up to the whole', () => {
