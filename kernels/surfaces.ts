@@ -451,6 +451,7 @@ function subtile(c0: i32, c1: i32, r0: i32, r1: i32, tileX: f64, tileY: f64, rea
     if (square) put(VALUE, s, load<f64>(from));
     else {
       const to = CHOSEN_Z + ((<usize>(s * stride)) << 3);
+      store<i64>(VALUE + ((<usize>s) << 3), <i64>to);
       for (let v = 0; v < stride; v += 2) v128.store(to + ((<usize>v) << 3), v128.load(from + ((<usize>v) << 3)));
     }
   }
@@ -625,7 +626,7 @@ function squareCells(c0: i32, c1: i32, r0: i32, r1: i32, contenders: i32, sures:
         total = f64x2.add(total, f64x2.div(f64x2.splat(1), best));
         sum = f64x2.add(sum, f64x2.div(bestZ, best));
       } else if (need > 1) {
-        const filled = all - sures > FEW ? ownOnes(col, sures, all, need) : rankOwn(px, sures, all, need);
+        const filled = all - sures > FEW ? ownOnes(col, sures, all, need) : rankOwn(px, sures, all, need, 0);
         least = f64x2.pmin(least, v128.load(OWN_D2));
         for (let place: usize = 0; place < (<usize>filled) << 4; place += 16) {
           const w = f64x2.div(f64x2.splat(1), v128.load(OWN_D2 + place));
@@ -651,13 +652,13 @@ function keep(cell: i32, mean: f64, least: f64): void {
   if (looks) store<f32>(near + ((<usize>cell) << 2), <f32>sqrt<f64>(least));
 }
 
-/** The unsure of two cells each to its place by distance, the first of equals first, into OWN_D2 and OWN_Z; answers how many count. */
-function rankOwn(px: v128, sures: i32, all: i32, need: i32): i32 {
+/** The unsure of two cells each to its place by distance, the first of equals first, from `from` on in OWN_D2, and what VALUE has of it in OWN_Z; answers how many count. */
+function rankOwn(px: v128, sures: i32, all: i32, need: i32, from: usize): i32 {
   const first = (<usize>sures) << 3;
   const end = (<usize>all) << 3;
   const own = OWN_FOUND;
-  const d2 = OWN_D2;
-  const z = OWN_Z;
+  const d2 = OWN_D2 + from;
+  const z = OWN_Z + from;
   for (let byte = first; byte < end; byte += 8)
     v128.store(own + ((byte - first) << 1), squareTo(CHOSEN_X, NORTH, byte, px));
   const last = (end - first) << 1;
@@ -666,13 +667,13 @@ function rankOwn(px: v128, sures: i32, all: i32, need: i32): i32 {
     let rank = i64x2.splat(0);
     for (let other: usize = 0; other < mine; other += 16) rank = i64x2.add(rank, f64x2.le(v128.load(own + other), d));
     for (let other = mine + 16; other < last; other += 16) rank = i64x2.add(rank, f64x2.lt(v128.load(own + other), d));
-    const value = load<f64>(VALUE + first + (mine >> 1));
+    const value = load<i64>(VALUE + first + (mine >> 1));
     const a = (<usize>i64x2.extract_lane(rank, 0)) << 4;
     const b = (<usize>i64x2.extract_lane(rank, 1)) << 4;
     store<f64>(d2 - a, f64x2.extract_lane(d, 0));
-    store<f64>(z - a, value);
+    store<i64>(z - a, value);
     store<f64>(d2 - b + 8, f64x2.extract_lane(d, 1));
-    store<f64>(z - b + 8, value);
+    store<i64>(z - b + 8, value);
   }
   return min(need, all - sures);
 }
@@ -713,7 +714,91 @@ function insertOwn(px: f64, from: i32, sures: i32, all: i32, most: i32): i32 {
   return filled;
 }
 
+/** Any layers and radius, two cells at a time. */
 function anyCells(c0: i32, c1: i32, r0: i32, r1: i32, contenders: i32, sures: i32, all: i32): void {
+  if (all - sures > FEW) {
+    eachCell(c0, c1, r0, r1, contenders, sures, all);
+    return;
+  }
+  const sure = (<usize>sures) << 4;
+  const end = (<usize>k) << 4;
+  const looked = (<usize>contenders) << 4;
+  const weight = OWN_D2;
+  const limit = f64x2.splat(limit_m2);
+  for (let row = r0; row < r1; row++) {
+    northOf(CHOSEN_Y, all, y0 + <f64>row * dy);
+    for (let col = c0; col < c1; col += 2) {
+      const cell = (row - bandRow) * cols + col;
+      const both = col + 1 < c1 && at(wanted, cell + 1) > 0;
+      const first = at(wanted, cell) > 0;
+      if (!both && !first) continue;
+      const px = two(x0 + <f64>col * dx, x0 + <f64>(col + 1) * dx);
+      for (let place: usize = 0; place < sure; place += 16)
+        v128.store(weight + place, squareTo(CHOSEN_X, NORTH, place >> 1, px));
+      let least = f64x2.splat(Infinity);
+      for (let place: usize = 0; place < looked; place += 16) least = f64x2.pmin(least, v128.load(weight + place));
+      if (sure < end) {
+        rankOwn(px, sures, all, k - sures, sure);
+        least = f64x2.pmin(least, v128.load(weight + sure));
+      }
+      if (looks) {
+        const root = f64x2.sqrt(least);
+        if (first) store<f32>(near + ((<usize>cell) << 2), <f32>f64x2.extract_lane(root, 0));
+        if (both) store<f32>(near + ((<usize>cell) << 2), <f32>f64x2.extract_lane(root, 1), 4);
+      }
+      if (layers === 0) continue;
+      let total = f64x2.splat(0);
+      for (let place: usize = 0; place < end; place += 16) {
+        let w = v128.load(weight + place);
+        w = weighTwo(v128.bitselect(f64x2.splat(Infinity), w, f64x2.gt(w, limit)), way);
+        v128.store(weight + place, w);
+        total = f64x2.add(total, w);
+      }
+      meansOf(cell, first, both, sure, end, total);
+    }
+  }
+}
+
+/** Every layer's mean into two cells, with the weights in OWN_D2: of the sure ones in their order, then of those that OWN_Z names. */
+function meansOf(cell: i32, first: bool, second: bool, sure: usize, end: usize, total: v128): void {
+  const weight = OWN_D2;
+  const names = OWN_Z;
+  const step = (<usize>stride) << 3;
+  const totalA = f64x2.splat(f64x2.extract_lane(total, 0));
+  const totalB = f64x2.splat(f64x2.extract_lane(total, 1));
+  for (let v = 0; v < layers; v += 2) {
+    const layer = (<usize>v) << 3;
+    let a = f64x2.splat(0);
+    let b = f64x2.splat(0);
+    let z = CHOSEN_Z + layer;
+    for (let place: usize = 0; place < sure; place += 16) {
+      const value = v128.load(z);
+      a = f64x2.add(a, f64x2.mul(v128.load64_splat(weight + place), value));
+      b = f64x2.add(b, f64x2.mul(v128.load64_splat(weight + place, 8), value));
+      z += step;
+    }
+    for (let place = sure; place < end; place += 16) {
+      const ofA = v128.load(<usize>load<i64>(names + place) + layer);
+      const ofB = v128.load(<usize>load<i64>(names + place, 8) + layer);
+      a = f64x2.add(a, f64x2.mul(v128.load64_splat(weight + place), ofA));
+      b = f64x2.add(b, f64x2.mul(v128.load64_splat(weight + place, 8), ofB));
+    }
+    a = f64x2.div(a, totalA);
+    b = f64x2.div(b, totalB);
+    const more = v + 1 < layers;
+    if (first) {
+      put(out, v * bandCells + cell, f64x2.extract_lane(a, 0));
+      if (more) put(out, (v + 1) * bandCells + cell, f64x2.extract_lane(a, 1));
+    }
+    if (second) {
+      put(out, v * bandCells + cell + 1, f64x2.extract_lane(b, 0));
+      if (more) put(out, (v + 1) * bandCells + cell + 1, f64x2.extract_lane(b, 1));
+    }
+  }
+}
+
+/** The same with a search by insertion, for many that are unsure. */
+function eachCell(c0: i32, c1: i32, r0: i32, r1: i32, contenders: i32, sures: i32, all: i32): void {
   const weight = WEIGHT;
   for (let s = 0; s < sures; s++) putWhole(SLOT, s, s);
   for (let row = r0; row < r1; row++) {

@@ -62,8 +62,8 @@ declare const WebAssembly:
 
 /** Undefined until it was tried; null where the host has no such thing, or its content policy forbids it. */
 let twin: Twin | null | undefined;
-/** Whose samples lie in the twin's memory, and where their room ends. Nothing that a caller sees hangs on it. */
-let loaded: WeakKey | null = null;
+/** Whose samples lie in the twin's memory, not kept alive for that, and where their room ends. Nothing that a caller sees hangs on it. */
+let loaded: WeakRef<WeakKey> | null = null;
 let end = 0;
 
 function twinOrNull(): Twin | null {
@@ -123,7 +123,7 @@ function load(
   span: number,
   places: boolean,
 ): void {
-  if (loaded === owner) return;
+  if (loaded?.deref() === owner) return;
   loaded = null;
   const { x, y, start, items, itemX, itemY } = buckets;
   const n = x.length;
@@ -169,7 +169,7 @@ function load(
     const values = layers[v]!;
     for (let i = 0; i < n; i++) z[i * stride + v] = values[i]!;
   }
-  loaded = owner;
+  loaded = new WeakRef(owner);
 }
 
 /** Rows that lie in the twin's memory at once where tiles do not say. */
