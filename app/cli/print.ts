@@ -65,7 +65,7 @@ function buildLines(report: BuildReport): readonly string[] {
   lines.push(...zoneTable(report), ...report.cautions.map((caution) => line('caution', caution)));
   for (const way of report.budget ?? []) {
     const returns = way.return_dollars
-      ? `, may return ${dollars(way.return_dollars.low)} to ${dollars(way.return_dollars.high)} over its cost`
+      ? `, may return ${dollars(way.return_dollars.low)} to ${dollars(way.return_dollars.high)} over its cost${way.gap_dollars > 0 ? `, within ${dollars(Math.ceil(way.gap_dollars))} of the best` : ''}`
       : '';
     lines.push(
       line(
@@ -139,7 +139,7 @@ function zoneTable({ zones, guide }: BuildReport): readonly string[] {
       zone.rate_lbPerAc === null ? '-' : fixed(zone.passes.find((pass) => pass.name === name)?.rate_lbPerAc ?? 0, 0),
     ),
     fixed(zone.k2o_lbPerAc, 1),
-    fixed(zone.undone_lbK2OPerAc, 1),
+    zone.rate_lbPerAc === null ? '-' : fixed(zone.undone_lbK2OPerAc, 1),
     fixed(zone.cost_perAc, 2),
   ]);
   return [
