@@ -144,6 +144,7 @@ const OPTION_OF_SETTING: Readonly<Record<string, string>> = {
   'soil.pointColumns': '--column',
   'soil.crs': '--crs',
   'soil.year': '--year',
+  'soil.sampleTable': '--sheet',
   'soil.depthTold': '--depth-told',
   'soil.scooped_gPerCm3': '--scooped-density',
   'soil.sameIds': '--same-id',

@@ -7,7 +7,7 @@ import { type Mapping, roleName } from './mapping.ts';
 import { seriesText } from './series.ts';
 import type { SoilSettings } from './settings.ts';
 import type { LabDifference, NearMiss, SoilSample, SoilSeries } from './types.ts';
-import { unitText } from './units.ts';
+import { countsDepth, unitText } from './units.ts';
 
 interface Told {
   readonly samples: Dataset;
@@ -115,9 +115,12 @@ function factorText(settings: SoilSettings): string {
 }
 
 function poundsSentence(lab: Mapping, settings: SoilSettings): readonly string[] {
-  if (![...lab.of.values()].some((use) => use.unit === 'lb/ac')) return [];
+  const units = [...new Set([...lab.of.values()].map((use) => use.unit))].filter(countsDepth);
+  if (units.length === 0) return [];
   const factor = supplyFactor(settings.depth_in, settings);
-  return [`lb/ac by "${settings.convention}": ${factor.toFixed(2)} x ppm at ${settings.depth_in} in.`];
+  return [
+    `${units.join(' and ')} by "${settings.convention}": ${factor.toFixed(2)} lb/ac a ppm at ${settings.depth_in} in.`,
+  ];
 }
 
 const belowSentence = ({ belowLimit }: SoilSettings): string =>

@@ -218,6 +218,9 @@ function toBase(
   row: { readonly depth_in: number; readonly density_gPerCm3: number },
   settings: SoilSettings,
 ): number {
+  // mmolc/kg is a tenth of meq/100 g, and g/kg a tenth of a percent.
+  if (use.unit === 'mmolc/kg' && (role === 'h' || role === 'cec')) return value / 10;
+  if (use.unit === 'g/kg' && role === 'organicMatter') return value / 10;
   if (role === 'h') return use.unit === 'ppm' || use.unit === 'mg/kg' ? value / FACTORS[settings.factors].h : value;
   if (role !== 'k' && role !== 'ca' && role !== 'mg' && role !== 'na') return value;
   return cationPpm(value, role, { ...use, ...row, depth_in: use.of_in ?? row.depth_in }, settings);

@@ -79,7 +79,15 @@ it('tells K2O that stays undone by what left it', () => {
 });
 
 it('writes a loss with its sign before the dollar', () => {
-  const way = { rule: 'all alike', tons: 1, cost: 600, undone_lbK2O: 0, shortAcres: 0, zones: [] } as const;
-  const lines = built({ budget: [{ ...way, return_dollars: { low: -9595, high: 120 } }] });
+  const way = {
+    rule: 'all alike',
+    tons: 1,
+    cost: 600,
+    undone_lbK2O: 0,
+    shortAcres: 0,
+    gap_dollars: 0,
+    zones: [],
+  } as const;
+  const lines = built({ budget: [{ ...way, return_dollars: { low: -9595, middle: -4700, high: 120 } }] });
   expect(lines.find((line) => line.includes('all alike'))).toContain('may return -$9,595 to $120 over its cost');
 });

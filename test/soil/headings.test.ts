@@ -123,11 +123,15 @@ describe('headings of laboratory reports', () => {
   });
 
   test('a unit that the quantity is not read in is never assumed to be another', () => {
-    expect(inTable('K ppm', '182', ['OM g/kg', '31'])).toMatchObject({ is: 'k' });
-    const guesses = guessColumns(table('lab', ['ID;K ppm;CEC mmolc/kg;OM g/kg', 'a;182;238;31']));
+    const guesses = guessColumns(table('lab', ['ID;K ppm;CEC mg/kg;OM ppm', 'a;182;238;31']));
     expect(guesses.slice(2).map(({ is, held }) => [is, held])).toEqual([
       ['unused', 'cec'],
       ['unused', 'organicMatter'],
+    ]);
+    const read = guessColumns(table('lab', ['ID;K ppm;CEC mmolc/kg;OM g/kg', 'a;182;238;31']));
+    expect(read.slice(2).map(({ is, unit }) => [is, unit])).toEqual([
+      ['cec', 'mmolc/kg'],
+      ['organicMatter', 'g/kg'],
     ]);
   });
 

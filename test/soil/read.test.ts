@@ -541,3 +541,13 @@ describe('tables that are not what they seem', () => {
     expect(out.rows[0]?.reasons[0]?.message).toMatch(/ and 2979 more has the same place/);
   });
 });
+
+test('reads CEC and acidity in mmolc/kg and organic matter in g/kg: a tenth of meq/100 g and of a percent', () => {
+  const values = (names: string, figures: string) => {
+    const out = good(read(table('lab', [`ID;Lat;Long;K ppm;${names}`, `a;42.701;-94.235;182;${figures}`])));
+    const [sample] = out.samples;
+    return { cec: sample?.cec_meq, organicMatter: sample?.organicMatter_pct };
+  };
+  expect(values('CEC mmolc/kg;OM g/kg', '238;31')).toEqual({ cec: 23.8, organicMatter: 3.1 });
+  expect(values('CEC;OM %', '23.8;3.1')).toEqual({ cec: 23.8, organicMatter: 3.1 });
+});
