@@ -2,10 +2,13 @@ import { readFile, stat } from 'node:fs/promises';
 import { extname } from 'node:path';
 import { innerFile } from './inner-path.ts';
 
-/** What the window may load and do, the same under both hosts: its own files, and pictures it made itself. */
+/**
+ * What the window may load and do, the same under both hosts: its own files, and pictures it made itself. 'wasm-unsafe-eval' lets a WebAssembly module be
+ * compiled, which the surfaces' twin in core is, and no text be run as a script.
+ */
 export const CONTENT_SECURITY_POLICY = [
   "default-src 'none'",
-  "script-src 'self'",
+  "script-src 'self' 'wasm-unsafe-eval'",
   "style-src 'self'",
   "img-src 'self' data: blob:",
   "font-src 'self'",

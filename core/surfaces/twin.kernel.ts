@@ -4,7 +4,7 @@ import type { OthersScan } from './others.kernel.ts';
 import { type Pairs, SUMS } from './pairs.kernel.ts';
 import { TWIN_BASE64 } from './twin-bytes.ts';
 
-/** What kernels/surfaces.ts exports. Addresses are bytes in its memory. */
+/** What app/kernels/surfaces.ts exports. Addresses are bytes in its memory. */
 interface Twin {
   readonly memory: { readonly buffer: ArrayBuffer; grow(pages: number): number };
   samples(

@@ -1,13 +1,13 @@
 import { readFile } from 'node:fs/promises';
 import fc from 'fast-check';
 import { afterEach, describe, expect, test, vi } from 'vitest';
+import { TWIN_FILE, twinModule } from '../../app/kernels/build.ts';
 import { makeBuckets } from '../../core/surfaces/buckets.kernel.ts';
 import { type IdwJob, plainRows, tileSide } from '../../core/surfaces/idw.kernel.ts';
 import { idwGrid } from '../../core/surfaces/idw.ts';
 import { type OthersScan, scanNearest } from '../../core/surfaces/others.kernel.ts';
 import { addPairs, type Pairs, pairsPrediction, SUMS } from '../../core/surfaces/pairs.kernel.ts';
 import { hasTwin, nearestByTwin, pairsByTwin, rowsByTwin } from '../../core/surfaces/twin.kernel.ts';
-import { TWIN_FILE, twinModule } from '../../kernels/build.ts';
 
 const HALVES = [1, 1.5, 2, 2.5, 3, 3.5, 4];
 

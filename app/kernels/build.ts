@@ -4,7 +4,7 @@ import { fileURLToPath } from 'node:url';
 import asc from 'assemblyscript/asc';
 
 const place = (path: string): string => fileURLToPath(new URL(path, import.meta.url));
-export const TWIN_FILE = place('../core/surfaces/twin-bytes.ts');
+export const TWIN_FILE = place('../../core/surfaces/twin-bytes.ts');
 
 /** The module's text as it is to stand in core. */
 export async function twinModule(): Promise<string> {
@@ -22,7 +22,7 @@ export async function twinModule(): Promise<string> {
   );
   if (error) throw new Error(stderr.toString(), { cause: error });
   return [
-    '/** Made by `npm run kernels` out of kernels/surfaces.ts: a WebAssembly module in base64. Not written by hand. */',
+    '/** Made by `npm run kernels` out of app/kernels/surfaces.ts: a WebAssembly module in base64. Not written by hand. */',
     `export const TWIN_BASE64 =\n  '${Buffer.from(bytes).toString('base64')}';`,
     '',
   ].join('\n');
