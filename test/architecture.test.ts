@@ -34,6 +34,7 @@ const HOMES: readonly (readonly [RegExp, readonly string[]])[] = [
   [/^simple-statistics$/, ['core/zones']],
   [/^zod$/, ['core', 'app/services']],
   [/^geojson$/, ['core', 'renderer/map']],
+  [/^assemblyscript/, ['app/kernels']],
   [/^node:/, ['app']],
 ];
 
