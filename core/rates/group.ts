@@ -1,6 +1,7 @@
 import { caution, type Problem } from '../base/problem.ts';
 import { type Groupable, groupRates } from './distinct.ts';
-import { totalOf, undoneBy, type Worked } from './ledger.ts';
+import { totalOf, type Worked } from './ledger.ts';
+import { undoneBy } from './left.ts';
 import { productFor } from './product.ts';
 import type { RatesSettings } from './settings.ts';
 import { k2oOf, perPass_lbPerAc, productsOf } from './spread.ts';

@@ -1,7 +1,8 @@
 import { caution, note, type Problem, stop } from '../base/problem.ts';
 import { choiceBy, RULES, type Rule, wayOf, worstUnfed } from './budget.ts';
 import { type BudgetZone, type Choice, type Option, spent } from './budget-options.ts';
-import { beforeCaps_lbK2OPerAc, type Ground, type Money, type Worked } from './ledger.ts';
+import type { Ground, Money, Worked } from './ledger.ts';
+import { beforeCaps_lbK2OPerAc } from './left.ts';
 import { movesOf } from './path.ts';
 import { middleReturn_perAc, type Returns, returnOf, returnsOf, withK2O_ppm } from './response.ts';
 import type { Budget, RatesSettings } from './settings.ts';

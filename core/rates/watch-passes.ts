@@ -1,5 +1,6 @@
 import { caution, note, type Problem } from '../base/problem.ts';
-import { leftBy, totalOf, type Worked } from './ledger.ts';
+import { totalOf, type Worked } from './ledger.ts';
+import { leftBy } from './left.ts';
 import { isMachineRate } from './machine.ts';
 import { overrideOf } from './override.ts';
 import { hasSeasonPass, type PassCap } from './passes.ts';
