@@ -30,11 +30,15 @@ export function aboutReading({ zone, ground, worked }: Watched, plan: RatesSetti
         { ...at, setting: 'rates.calcareousReason' },
       ),
     );
-  else if (ground.extractant === 'not told' && ph > CALCAREOUS_PH && plan.governs !== 'ppm')
+  else if (
+    (ground.extractant === 'not told' || ground.extractant === 'field-moist') &&
+    ph > CALCAREOUS_PH &&
+    plan.governs !== 'ppm'
+  )
     found.push(
       (saturationGoverns(worked) ? caution : note)(
         'rates-extractant-not-told',
-        `Soil pH is ${figure(ph, 1)} in zone ${zone.letter} and the extractant is not told: by Mehlich-3, CEC reads too high there.`,
+        `Soil pH is ${figure(ph, 1)} in zone ${zone.letter} and ${ground.extractant === 'not told' ? 'the extractant is not told' : 'what the cations were extracted with is not told'}: by Mehlich-3, CEC reads too high there.`,
         'Say which extractant the lab used.',
         { ...at, setting: 'soil.extractant' },
       ),

@@ -145,6 +145,15 @@ describe('what else is said', () => {
     const bare = zoneRate({ k_ppm: 200, cec_meq: 3 }, corn(), soilPlan(), { ground: told({ grazed: 'yes' }) });
     expect(said(bare, 'rates-tetany')?.remedy).toMatch(/^Put on no K\. /);
   });
+  it('field-moist K does not tell what the cations were extracted with, which counts on calcareous ground', () => {
+    const limy = (extractant: 'field-moist' | 'ammonium acetate') =>
+      said(
+        zoneRate({ k_ppm: 200, cec_meq: 20, ph: 7.9 }, corn(), soilPlan({ extractant })),
+        'rates-extractant-not-told',
+      );
+    expect(limy('field-moist')?.message).toContain('what the cations were extracted with is not told');
+    expect(limy('ammonium acetate')).toBeUndefined();
+  });
   it('surplus credits are named with next year’s soil', () => {
     const credits: RatesSettings['credits'] = [
       { kind: 'fertilizer', name: 'spread before', k2o_lbPerAc: 100, on: '', afterSample: 'yes', where: null },
