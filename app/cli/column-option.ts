@@ -71,6 +71,7 @@ export function readColumn(text: string): ToldColumn | string {
 const EXTRACTANTS: Readonly<Record<string, SoilSettings['extractant']>> = {
   'mehlich-3': 'Mehlich-3',
   'ammonium-acetate': 'ammonium acetate',
+  'field-moist': 'field-moist',
   other: 'other',
 };
 

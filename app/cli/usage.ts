@@ -121,7 +121,7 @@ for files with the same headers, and that is printed.
                           for what stands in 8 in.; what is one of
                           ${wrapped(COLUMN_WORD_LIST)}
   --depth <in>            depth sampled, where no column tells it
-  --extractant <which>    mehlich-3, ammonium-acetate or other
+  --extractant <which>    mehlich-3, ammonium-acetate, field-moist or other
   --conversion <f>:<region>
                           K by the other of the two for each ppm by the lab's,
                           with the region it was found in
