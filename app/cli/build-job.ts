@@ -1,14 +1,16 @@
 import type { RunHooks } from '../../core/base/hooks.ts';
+import { cellsChange, k2oInFiles_lb } from '../../core/handoff/cells-change.ts';
+import { spreads } from '../../core/handoff/pieces.ts';
 import { proveFiles } from '../../core/handoff/prove.ts';
 import { SHEET_PDF } from '../../core/handoff/sheet/make.ts';
-import type { OutFile } from '../../core/handoff/types.ts';
+import type { HandoffOut, OutFile } from '../../core/handoff/types.ts';
 import { finishExport } from '../../core/pipeline/finish.ts';
 import { runPlan } from '../../core/pipeline/run.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
 import type { Plan } from '../../core/plan/schema.ts';
 import { guideOf } from '../../core/rates/guides/list.ts';
 import { productsOf } from '../../core/rates/spread.ts';
-import type { ZoneRate } from '../../core/rates/types.ts';
+import type { RatesOut, ZoneRate } from '../../core/rates/types.ts';
 import { writeExports } from '../services/exports.ts';
 import { printSheetOf } from '../services/pdf.ts';
 import { readPlanAt } from '../services/plan-folder.ts';
@@ -65,15 +67,7 @@ function describe(path: string, plan: Plan, out: PlanOut): Omit<BuildReport, 'ok
     guide: plan.rates.follows === null ? null : (guideOf(plan.rates.follows)?.name ?? plan.rates.follows),
     zones: (rates?.zones ?? []).map(zoneReport),
     cautions: rates?.cautions ?? [],
-    totals:
-      rates && handoff
-        ? {
-            ...handoff.totals,
-            exact_lb: rates.totals.exact_lb,
-            k2o_lb: rates.totals.k2o_lb,
-            byPass: rates.totals.byPass,
-          }
-        : null,
+    totals: rates && handoff ? totalsOf(plan, rates, handoff) : null,
     budget: rates?.budget ?? null,
     alternatives: rates?.alternatives ?? [],
     spending: rates?.spending ?? null,
@@ -81,6 +75,23 @@ function describe(path: string, plan: Plan, out: PlanOut): Omit<BuildReport, 'ok
     out: null,
     files: [],
     proof: null,
+  };
+}
+
+/** What is spread, by the files; what the zones ask stands beside it by name. */
+function totalsOf(plan: Plan, rates: RatesOut, handoff: HandoffOut): NonNullable<BuildReport['totals']> {
+  const change = cellsChange(handoff.totals, rates, plan.handoff, plan.rates.machine);
+  return {
+    ...handoff.totals,
+    exact_lb: rates.totals.exact_lb,
+    zones_lb: rates.totals.product_lb,
+    cells: change && { what: change.what, change_lb: change.change_lb },
+    k2o_lb: k2oInFiles_lb(handoff.prescriptions),
+    byPass: rates.totals.byPass.map(({ name }) => {
+      const own = handoff.prescriptions.find(({ pass }) => pass === name);
+      const acres = own?.pieces.reduce((sum, piece) => sum + (spreads(piece) ? piece.acres : 0), 0);
+      return { name, acres: acres ?? 0, product_lb: own?.totals.product_lb ?? 0 };
+    }),
   };
 }
 

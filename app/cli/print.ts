@@ -1,3 +1,4 @@
+import { changeWords } from '../../core/handoff/cells-change.ts';
 import type { Proof } from '../../core/handoff/types.ts';
 import { placeOf } from './pool.ts';
 import type {
@@ -36,7 +37,7 @@ export function briefLines(report: BuildReport): readonly string[] {
   const rates = report.zones.map((zone) => `${zone.zone} ${fixed(zone.acres, 1)} ac at ${fixed(zone.rate_lbPerAc, 0)}`);
   return [
     line('total', totalText(totals, product)),
-    line('zones', `${rates.join(', ')} lb/ac`),
+    line('zones', `${totals.cells ? 'asked: ' : ''}${rates.join(', ')} lb/ac`),
     line('files', `${report.files.length} in ${out}: ${topNames(report).join(', ')}`),
     line('proof', proofText(proof)),
   ];
@@ -107,8 +108,9 @@ function inputLines({ field, soil }: InputsReport): readonly string[] {
   return lines;
 }
 
-function zoneTable({ zones, guide }: BuildReport): readonly string[] {
+function zoneTable({ zones, guide, totals }: BuildReport): readonly string[] {
   if (zones.length === 0) return [];
+  const asked = totals?.cells ? [line('zones', 'what each asks, before cutting into cells')] : [];
   const passes = zones.find((zone) => zone.passes.length > 1)?.passes.map((pass) => pass.name) ?? [];
   const head = [
     'zone',
@@ -143,6 +145,7 @@ function zoneTable({ zones, guide }: BuildReport): readonly string[] {
     fixed(zone.cost_perAc, 2),
   ]);
   return [
+    ...asked,
     ...table([head, ...rows]),
     ...zones.flatMap(({ zone, override }) =>
       override === null ? [] : [line('', `* ${overrideText(zone, override)}`)],
@@ -169,8 +172,12 @@ function besideTotal({ zones, totals }: BuildReport): readonly string[] {
     const lb = zones.reduce((sum, zone) => sum + zone.acres * zone.leftBy[key], 0);
     return lb >= 0.5 ? [line('undone', `${fixed(lb, 0)} lb K2O over the field, left ${words}`)] : [];
   });
-  const rounded = `before rounding ${fixed(totals.exact_lb, 0)} lb, after ${fixed(totals.product_lb, 0)} lb, ${fixed((totals.product_lb - totals.exact_lb) / 2000, 2)} short tons`;
-  return [line('', rounded), ...left];
+  const { exact_lb, zones_lb, cells, product_lb } = totals;
+  const rounded = `before rounding ${fixed(exact_lb, 0)} lb, after ${fixed(zones_lb, 0)} lb${cells ? ' by zones' : ''}, ${fixed((zones_lb - exact_lb) / 2000, 2)} short tons`;
+  const cut = cells
+    ? [line('cells', `${changeWords({ ...cells, zones_lb }, 'lb/ac')}: ${fixed(product_lb, 0)} lb in the files`)]
+    : [];
+  return [line('', rounded), ...cut, ...left];
 }
 
 function fileLines(report: BuildReport): readonly string[] {

@@ -120,6 +120,11 @@ export interface BuildReport extends Answer, InputsReport {
     readonly product_tons: number;
     /** Product before the machine's least rate and step. */
     readonly exact_lb: number;
+    /** Product that the zones ask after it: that of the files, unless records are cells. */
+    readonly zones_lb: number;
+    /** What cutting into cells changed: files less `zones_lb`, and by what; null where zones are written as they lie. */
+    readonly cells: { readonly what: string; readonly change_lb: number } | null;
+    /** In what the files spread, as all that follows. */
     readonly k2o_lb: number;
     readonly cost: number;
     readonly byPass: readonly { readonly name: string; readonly acres: number; readonly product_lb: number }[];

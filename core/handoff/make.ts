@@ -6,6 +6,7 @@ import { productsOf } from '../rates/spread.ts';
 import type { RatesOut } from '../rates/types.ts';
 import type { SurfacesOut } from '../surfaces/types.ts';
 import type { Zone, ZonesOut } from '../zones/types.ts';
+import { type CellsChange, cellsChange, changeProblems } from './cells-change.ts';
 import { checkHandoff } from './checks.ts';
 import { writeFiles } from './files.ts';
 import { ledgerFile } from './ledger-file.ts';
@@ -65,6 +66,9 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
   problems.push(...made.problems);
   if (!made.ok) return fail(...problems);
   const { prescriptions, cells } = made.value;
+  const totals = addTotals(prescriptions.map((one) => one.totals));
+  const change = cellsChange(totals, input.rates, settings, ratesSettings.machine);
+  problems.push(...changeProblems(change, settings));
   const names = products.map(({ name }) => name);
   const base = settings.baseName ?? baseOf(input.planName);
   const called = fileNames(base, settings, { passes: prescriptions.length, products: products.length });
@@ -108,7 +112,7 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
     cells,
     loads: lines,
     taskData: taskData.value,
-    extras: extrasOf(input, made.value, names),
+    extras: extrasOf(input, made.value, names, change && { ...change, cost: totals.cost - input.rates.totals.cost }),
   });
   if (!files.ok) return fail(...problems, ...files.problems);
   return ok(
@@ -119,7 +123,7 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
       prescriptions,
       files: files.value,
       checks: checks.lines,
-      totals: addTotals(prescriptions.map((one) => one.totals)),
+      totals,
       keptOut_ac: leftOut_ac,
     },
     [...problems, ...files.problems],
@@ -195,7 +199,12 @@ function gridCell({ dLng_deg, dLat_deg, cols }: Lattice, columns: number) {
   return { lng_deg: dLng_deg * stride, lat_deg: dLat_deg * stride };
 }
 
-function extrasOf(input: HandoffInput, { prescriptions }: Records, products: readonly string[]): OutFile[] {
+function extrasOf(
+  input: HandoffInput,
+  { prescriptions }: Records,
+  products: readonly string[],
+  change: (CellsChange & { readonly cost: number }) | null,
+): OutFile[] {
   const { rates, zones, surfaces, settings, ratesSettings } = input;
   const { tables, rasters } = settings.files;
   const passes = rates.totals.byPass.map(({ name }) => name);
@@ -208,6 +217,7 @@ function extrasOf(input: HandoffInput, { prescriptions }: Records, products: rea
             passes,
             products,
             rateUnit: settings.rateUnit,
+            change,
             noteOf: (zone, rate) =>
               noteOf(
                 rate,

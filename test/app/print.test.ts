@@ -40,6 +40,8 @@ function built(changes: Partial<BuildReport>): readonly string[] {
     product_lb: 2500,
     product_tons: 1.25,
     exact_lb: 2500,
+    zones_lb: 2500,
+    cells: null,
     k2o_lb: 1500,
     cost: 600,
     byPass: [],
@@ -90,4 +92,24 @@ it('writes a loss with its sign before the dollar', () => {
   } as const;
   const lines = built({ budget: [{ ...way, return_dollars: { low: -9595, middle: -4700, high: 120 } }] });
   expect(lines.find((line) => line.includes('all alike'))).toContain('may return -$9,595 to $120 over its cost');
+});
+
+it('by cells: says what the zones ask, what cells changed, and totals of the files', () => {
+  const of = {
+    acres: 20,
+    product_tons: 1.2,
+    exact_lb: 2510,
+    zones_lb: 2500,
+    cells: { what: 'Cells and the limit on change', change_lb: -100 },
+    k2o_lb: 1440,
+    cost: 600,
+    byPass: [{ name: 'first', acres: 20, product_lb: 2400 }],
+    byProduct: [],
+    product_lb: 2400,
+  };
+  const lines = built({ totals: of, zones: [zone('A')] });
+  expect(lines).toContain('           before rounding 2,510 lb, after 2,500 lb by zones, -0.01 short tons');
+  expect(lines).toContain('  cells    Cells and the limit on change take 100 lb: 2,400 lb in the files');
+  expect(lines).toContain('  zones    what each asks, before cutting into cells');
+  expect(built({}).join()).not.toContain('cells');
 });
