@@ -133,13 +133,17 @@ function columnLines(sets: readonly FileSet[], unit: 'lb/ac' | 'kg/ha'): string[
   ];
 }
 
-function beyond({ settings: { outside_lbPerAc, noPosition_lbPerAc, rateUnit }, products }: FilesInput): string[] {
+function beyond({ settings: { outside_lbPerAc, noPosition_lbPerAc, rateUnit }, products, sets }: FilesInput): string[] {
   const rate = (lbPerAc: number): string => `${roundTo(lbPerAc * rateFactor(rateUnit), 2)} ${rateUnit}`;
+  const passes = passesOf(sets).length;
   return [
     outside_lbPerAc > 0
       ? `Check the unit on the controller before spreading. Outside every polygon ${rate(outside_lbPerAc)} of ${products[0] ?? ''} is to be spread, as was decided: set it on the controller.`
       : 'Check the unit on the controller before spreading. Ground outside every polygon is not to be spread.',
     `Where the machine has lost its position: ${rate(noPosition_lbPerAc)}. Set it on the controller; a shapefile or GeoJSON cannot say it.`,
+    ...(passes > 1 && (outside_lbPerAc > 0 || noPosition_lbPerAc > 0)
+      ? ['In the first pass alone: set both to 0 for every other pass, or it is spread as often as is driven.']
+      : []),
   ];
 }
 

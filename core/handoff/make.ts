@@ -6,6 +6,7 @@ import { productsOf } from '../rates/spread.ts';
 import type { RatesOut } from '../rates/types.ts';
 import type { SurfacesOut } from '../surfaces/types.ts';
 import type { Zone, ZonesOut } from '../zones/types.ts';
+import { beyondProblems } from './beyond.ts';
 import { type CellsChange, cellsChange, changeProblems } from './cells-change.ts';
 import { checkHandoff } from './checks.ts';
 import { writeFiles } from './files.ts';
@@ -27,6 +28,10 @@ export interface HandoffInput {
   readonly planName: string;
   readonly planSha256: string;
   readonly ground: MultiPolygon;
+  /** The field with keep-outs and setbacks in it; the ground alone where absent. */
+  readonly boundary?: MultiPolygon;
+  /** Keep-outs and setbacks within the field. */
+  readonly keepOut?: MultiPolygon;
   readonly spreadable_ac: number;
   /** Where samples were taken, to hold the field's place against. */
   readonly samples?: readonly LngLat[];
@@ -47,14 +52,14 @@ export interface HandoffInput {
 export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
   const { settings, ratesSettings, zones } = input;
   const leftOut = zones.zones.filter((zone) => !isWritten(zone, settings.holdBack));
-  const refused = refusals(input, leftOut);
+  const leftOutGround = leftOut.flatMap(({ polygons }) => polygons);
+  const refused = [...refusals(input, leftOut), ...beyondProblems({ ...input, leftOut: leftOutGround })];
   const problems: Problem[] = [...refused];
   if (stopped(problems)) return fail(...problems);
 
   const products = productsOf(withProducts(ratesSettings));
   const loads = { products, charge_perAc: ratesSettings.charge_perAcPerPass };
   const asZones = prescriptionsOf(zones, input.rates, settings, loads, ratesSettings.zones);
-  const leftOutGround = leftOut.flatMap(({ polygons }) => polygons);
   const made = recordsOf(asZones, {
     settings,
     ground: input.ground,
@@ -170,7 +175,7 @@ function refusals({ settings, zones, rates }: HandoffInput, leftOut: readonly Zo
 }
 
 function taskDataOf(
-  { planName, ground, surfaces, zones, settings }: HandoffInput,
+  { planName, ground, boundary, surfaces, zones, settings }: HandoffInput,
   { prescriptions }: Records,
   products: readonly string[],
   path: string,
@@ -182,6 +187,7 @@ function taskDataOf(
     path,
     version: PROGRAM_VERSION,
     ground,
+    ...(boundary ? { boundary } : {}),
     lattice: surfaces.grid.lattice,
     prescriptions,
     products,

@@ -103,11 +103,15 @@ export async function runPlan(request: RunRequest, hooks: RunHooks = {}, memo: M
       ...made.zones.flatMap((zone) => [...(zone.withheld ? [zone.withheld] : []), ...zone.problems]),
     ]);
   });
-  const handoff = await run('handoff', rates !== null, () =>
+  // A stop of the zones leaves them to be seen and mended, and nothing is written by them meanwhile.
+  const settled = states.get('zones')?.state === 'fresh';
+  const handoff = await run('handoff', rates !== null && settled, () =>
     makeHandoff({
       planName: plan.name,
       planSha256: sha256Hex(planText(plan)),
       ground: given(field).spreadable,
+      boundary: given(field).boundary,
+      keepOut: given(field).keepOut,
       spreadable_ac: given(field).spreadable_ac,
       samples: given(soil).samples.map(({ at }) => at),
       surfaces: given(zoned).surfaces,

@@ -13,6 +13,7 @@ import { varianceExplained } from './explained.ts';
 import { listZones, type ZonesInput } from './list.ts';
 import { openLabels } from './open.kernel.ts';
 import { NO_POLYGON, polygonCells } from './polygons.ts';
+import { withoutZone } from './roles.ts';
 import { sieveLabels } from './sieve.kernel.ts';
 import type { Zone, ZonesOut } from './types.ts';
 
@@ -48,7 +49,7 @@ const LEFTOVER_AC = 0.5;
  * to 1e-6. Ground without a reading is a zone of its own, key `unknown`, which neither gives nor takes ground but by hand.
  *
  * Labels count from 1 in class order, letters likewise; only zones that have ground are listed. Problems: those of the classifiers and of `applyEdits`;
- * caution `zones-unknown-ground`, notes `zones-small-part`, `zones-edit-leftovers`, `zones-composite-acres`.
+ * `zones-role-no-zone` and `zones-name-no-zone` (told of a key that no zone has; of a keep-out a stop), caution `zones-unknown-ground`, notes `zones-small-part`, `zones-edit-leftovers`, `zones-composite-acres`.
  */
 export function makeZones(input: ZonesInput): Result<ZonesOut> {
   const { surfaces, settings, ground } = input;
@@ -105,6 +106,7 @@ export function makeZones(input: ZonesInput): Result<ZonesOut> {
     problems.push(caution('zones-unknown-ground', message, remedy, { zone: unknown.letter }));
   }
   if (settings.method === 'composites' && settings.edits.length === 0) problems.push(...otherAcres(input, zones));
+  problems.push(...withoutZone(settings, zones));
   const spreadable_m2 = cover_m2.reduce((sum, cover) => sum + cover, 0);
   return ok(
     {

@@ -1,6 +1,6 @@
 import type { Problem, Stage } from '../../core/base/problem.ts';
 import { allProblems } from '../store/derive.ts';
-import { currentPlan } from '../store/document.ts';
+import { currentPlan, edit } from '../store/document.ts';
 import { useResults } from '../store/results.ts';
 import { flyTo, openPanel, useView } from '../store/view.ts';
 import { whenDrawn } from './focus.ts';
@@ -68,13 +68,31 @@ export function waysTo(problem: Problem): readonly Way[] {
       },
     });
   }
-  if (setting !== undefined) ways.push({ label: 'Go to the setting', go: () => goToSetting(setting) });
+  if (setting !== undefined && LEFT_OVER.test(problem.code)) ways.push({ label: 'Drop it', go: () => drop(setting) });
+  else if (setting !== undefined) ways.push({ label: 'Go to the setting', go: () => goToSetting(setting) });
   const isHere = useView.getState().panel === problem.stage;
   if (ways.length === 0 && problem.stage && problem.stage !== 'review' && !isHere) {
     const stage: Stage = problem.stage;
     ways.push({ label: 'Open the stage', go: () => openPanel(stage) });
   }
   return ways;
+}
+
+/** Told of an entry for a zone that there is none of: nothing shows it, so it is dropped where it is told. */
+const LEFT_OVER = /^zones-(role|name)-no-zone$/;
+
+function drop(setting: string): void {
+  const [, of, ...rest] = setting.split('.');
+  const key = rest.join('.');
+  edit(of === 'roles' ? `the role of ${key} is dropped` : `the name of ${key} is dropped`, (plan) => {
+    const without = <T>(all: Readonly<Record<string, T>>): Record<string, T> =>
+      Object.fromEntries(Object.entries(all).filter(([one]) => one !== key));
+    const zones =
+      of === 'roles'
+        ? { ...plan.zones, roles: without(plan.zones.roles) }
+        : { ...plan.zones, names: without(plan.zones.names) };
+    return { ...plan, zones };
+  });
 }
 
 /** F8: stands at the next problem of the list and shows where it is. */

@@ -6,7 +6,7 @@ import { proveFiles } from '../../core/handoff/prove.ts';
 import { handoffSettingsSchema } from '../../core/handoff/settings.ts';
 import type { HandoffOut } from '../../core/handoff/types.ts';
 import { PRODUCTS } from '../../core/rates/products.ts';
-import { bytesOf, maker, readBack, withHandoff } from './shared.ts';
+import { bareField, bytesOf, maker, readBack, withHandoff } from './shared.ts';
 
 const make = maker();
 const paths = ({ files }: HandoffOut): string[] => files.map(({ path }) => path);
@@ -191,7 +191,11 @@ describe('the text beside the files', () => {
 
 describe('rates beyond the polygons', () => {
   it('stand in the text', async () => {
-    const { handoff } = await make(withHandoff({ outside_lbPerAc: 50, noPosition_lbPerAc: 40 }));
+    const { handoff } = await maker(bareField)((plan) => ({
+      ...plan,
+      rates: { ...plan.rates, machine: { ...plan.rates.machine, least_lbPerAc: 40 } },
+      handoff: { ...plan.handoff, outside_lbPerAc: 50, noPosition_lbPerAc: 40 },
+    }));
     const text = decodeText(bytesOf(handoff.files, 'columns.txt'));
     expect(text).toContain('Outside every polygon 50 lb/ac of 0-0-60');
     expect(text).toContain('lost its position: 40 lb/ac');

@@ -1,3 +1,5 @@
+import { sha256Hex } from '../../core/base/hash.ts';
+import { writeGeoJson } from '../../core/formats/geojson-write.ts';
 import { readFiles } from '../../core/formats/read.ts';
 import type { Dataset } from '../../core/formats/types.ts';
 import type { HandoffOut, OutFile } from '../../core/handoff/types.ts';
@@ -12,11 +14,30 @@ export interface Made {
   readonly handoff: HandoffOut;
 }
 
+/** The sample field without its hole and keep-outs: one ring, all of it ground to spread. */
+export function bareField(): { readonly plan: Plan; readonly inputs: Map<string, Uint8Array> } {
+  const { plan, inputs } = samplePlan();
+  const read = readFiles([{ name: 'boundary.zip', bytes: inputs.get('boundary.zip') ?? new Uint8Array() }]);
+  const geometry = read.ok ? read.value[0]?.records[0]?.geometry : null;
+  if (geometry?.type !== 'MultiPolygon') throw new Error('the sample field has no boundary');
+  const polygons = geometry.polygons.map((polygon) => polygon.slice(0, 1));
+  const bytes = writeGeoJson([{ polygons, properties: {} }], { name: 'outer' });
+  const input = { path: 'outer.geojson', name: 'outer.geojson', sha256: sha256Hex(bytes), size: bytes.length };
+  return {
+    plan: {
+      ...plan,
+      inputs: [...plan.inputs, input],
+      field: { ...plan.field, boundaryFiles: ['outer.geojson'], keepOutFiles: [] },
+    },
+    inputs: new Map([...inputs, ['outer.geojson', bytes]]),
+  };
+}
+
 /** A maker of handoffs that keeps the stages before them, so that only what a test changes is made again. */
-export function maker(): (change?: (plan: Plan) => unknown) => Promise<Made> {
+export function maker(field = samplePlan): (change?: (plan: Plan) => unknown) => Promise<Made> {
   const memo: Memo = createMemo();
   return async (change = (plan) => plan) => {
-    const { plan, inputs } = samplePlan();
+    const { plan, inputs } = field();
     const changed = planSchema.parse(change(plan));
     const out = await runPlan({ plan: changed, inputs }, {}, memo);
     if (!out.handoff) throw new Error(JSON.stringify(out.problems.filter((one) => one.severity === 'stop')));

@@ -15,12 +15,16 @@ export interface GridPlace {
   readonly stride: number;
   /** Spreadable ground in each cell of the grid. */
   readonly ground_m2: Float64Array;
-  /** 1 where the cell reaches into the outer boundary, keep-out areas included. */
+  /** 1 where the cell reaches into the outer boundary, keep-outs, setbacks and holes included. */
   readonly within: Uint8Array;
 }
 
 /** Where the grid lies, and what ground is in its cells. */
-export function gridPlace({ lattice, ground }: Pick<TaskDataInput, 'lattice' | 'ground'>): GridPlace {
+export function gridPlace({
+  lattice,
+  ground,
+  boundary,
+}: Pick<TaskDataInput, 'lattice' | 'ground' | 'boundary'>): GridPlace {
   const stride = Math.max(1, Math.ceil(Math.sqrt((lattice.cols * lattice.rows) / MOST_GRID_CELLS)));
   const coarse: Lattice = {
     ...lattice,
@@ -30,15 +34,17 @@ export function gridPlace({ lattice, ground }: Pick<TaskDataInput, 'lattice' | '
     rows: Math.ceil(lattice.rows / stride),
   };
   const { cover_m2 } = coverCells(coarse, ground);
-  const outer = coverCells(
-    coarse,
-    ground.map((polygon) => polygon.slice(0, 1)),
+  const outers = [ground, boundary ?? []].map((of) =>
+    coverCells(
+      coarse,
+      of.map((polygon) => polygon.slice(0, 1)),
+    ),
   );
   return {
     lattice: coarse,
     stride,
     ground_m2: cover_m2,
-    within: Uint8Array.from(outer.cover_m2, (m2) => Number(m2 > 0)),
+    within: Uint8Array.from(cover_m2, (_, cell) => Number(outers.some((outer) => (outer.cover_m2[cell] ?? 0) > 0))),
   };
 }
 
@@ -52,12 +58,14 @@ export interface GridRates {
 /**
  * The rate of every cell of the grid. By zones: that of the zone whose label the cell bears (of several of the field's cells in one, the label that most of them bear);
  * without labels, that of the piece which shares most with the cell. By cells: the mean by area of what lies under the cell, over its ground.
- * A cell that only touches the field still gets the field's rate. Inside the outer boundary and under no piece: 0. Elsewhere: the rate outside.
+ * A cell that only touches the field still gets the field's rate. Inside the outer boundary and under no piece: 0. Elsewhere: the rate outside,
+ * which goes with the first pass alone.
  */
 export function gridRates(
   place: GridPlace,
   { pieces }: Prescription,
   { shape, labels, lattice, products, outside_lbPerAc }: TaskDataInput,
+  pass: number,
 ): GridRates {
   const several = products.length;
   const shapes = pieces.map((piece): RatedShape => ({ polygons: piece.polygons, rates: ratesOf(piece, several) }));
@@ -72,7 +80,7 @@ export function gridRates(
     const within = place.within[cell] === 1;
     if (within) without++;
     rates_lbPerAc.forEach((rates, product) => {
-      rates[cell] = product === 0 && !within ? outside_lbPerAc : 0;
+      rates[cell] = product === 0 && pass === 0 && !within ? outside_lbPerAc : 0;
     });
   }
   return { rates_lbPerAc, without };

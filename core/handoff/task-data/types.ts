@@ -10,13 +10,15 @@ export interface TaskDataInput {
   /** Of the program, as text. */
   readonly version: string;
   readonly ground: MultiPolygon;
+  /** The field with its keep-outs and setbacks in it: cells that reach into its outer rings are never outside. The ground alone where absent. */
+  readonly boundary?: MultiPolygon;
   /** The field's own, which the grid keeps. */
   readonly lattice: Lattice;
   /** One a task. */
   readonly prescriptions: readonly Prescription[];
   /** One or two, the plan's first product first. */
   readonly products: readonly string[];
-  /** Of the first product; the second is 0 there. */
+  /** Of the first product in the first pass; the second product is 0 there, and so is every further pass. */
   readonly outside_lbPerAc: number;
   readonly noPosition_lbPerAc: number;
   readonly shape: 'zones' | 'cells';

@@ -19,7 +19,8 @@ const MOST_VALUE = 2_147_483_647;
  * ISO 11783-10 task data of the plan in one zip: `TASKDATA/TASKDATA.XML` and a grid of values (type 2) for each pass.
  *
  * The XML: products (PDT), how their rates are shown (VPN), the partfield with its boundary and holes (PFD), and for each pass a planned task (TSK) with
- * three treatment zones: out of the field and default (0), the grid's template (1), position lost (254). A grid file holds, from the
+ * three treatment zones: out of the field and default (0), the grid's template (1), position lost (254); with several passes, rates above 0 out of the
+ * field and without a position go with the first, so that driving all of them spreads them once. A grid file holds, from the
  * south-west corner eastward and then northward, one signed 32-bit little-endian number of mg/m2 for each product. The grid is the field's lattice (`gridPlace`),
  * its values those of `gridRates`, rounded to whole mg/m2 (about 0.009 lb/ac). Devices are not named: the machine is chosen in its terminal.
  *
@@ -34,7 +35,7 @@ export function writeTaskData(input: TaskDataInput): Result<{ readonly bytes: Ui
   const tooMuch = rateProblem(input);
   if (tooMuch) return fail(tooMuch);
   const place = gridPlace(input);
-  const grids = prescriptions.map((one) => gridRates(place, one, input));
+  const grids = prescriptions.map((one, pass) => gridRates(place, one, input, pass));
   const values = grids.map(({ rates_lbPerAc }) => gridValues(rates_lbPerAc));
   const files = values.map((of, index) => ({
     name: `TASKDATA/${gridName(index)}${GRID_ENDING}`,

@@ -82,7 +82,7 @@ function task(input: TaskDataInput, place: GridPlace, index: number, name: strin
       products.map((_, product) =>
         xmlElement('PDV', [
           ['A', MASS_PER_AREA],
-          ['B', product === 0 ? milligrams(rate_lbPerAc) : 0],
+          ['B', product === 0 && index === 0 ? milligrams(rate_lbPerAc) : 0],
           ['C', `PDT${product + 1}`],
           ['E', 'VPN1'],
         ]),
