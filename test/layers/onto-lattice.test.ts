@@ -217,7 +217,8 @@ describe('any raster', () => {
   it('stays between its least and its largest value, and a constant one stays constant', async () => {
     await fc.assert(
       fc.asyncProperty(
-        fc.integer({ min: 1, max: 12 }),
+        // A single pixel is refused before it comes here.
+        fc.integer({ min: 2, max: 12 }),
         fc.integer({ min: 1, max: 12 }),
         fc.double({ min: 0.1, max: 4, noNaN: true }),
         fc.nat(),
