@@ -124,7 +124,8 @@ describe('unitOfWords', () => {
     ['cm', 'cm'],
     ['degrees', 'deg'],
     ['H', null],
-    ['kg/ha', null],
+    ['kg/ha', 'kg/ha'],
+    ['bu/ac', null],
     ['', null],
   ])('%s', (words, unit) => {
     expect(unitOfWords(words)).toBe(unit);
