@@ -34,7 +34,7 @@ export async function buildJob(job: Job & { kind: 'build' }, hooks: RunHooks): P
   let proof = proveFiles(written.value.files);
   if (proof.proved) {
     // The page and the manifest say what the proof found; then all is written, read back and proved as it is handed on.
-    files = finishExport({ plan, out, proof, when: job.when ?? clockText(new Date()), units: 'us' });
+    files = finishExport({ plan, out, proof, when: job.when ?? clockText(new Date()) });
     const finished = await writeExports(job.out, files);
     if (!finished.ok) return { ...made, ok: false, problems: [...problems, finished.problem] };
     proof = proveFiles(finished.value.files);

@@ -13,7 +13,6 @@ export interface FinishInput {
   readonly proof: Proof;
   /** When, as a person reads it: `2026-04-02 14:41`. The host has the clock. */
   readonly when: string;
-  readonly units: 'us' | 'metric';
 }
 
 /**
@@ -48,7 +47,7 @@ function finished(manifest: Manifest, proof: Proof, files: readonly OutFile[]): 
 }
 
 /** The page for people, by the name it has in the export. Throws where a stage before the handoff has no result. */
-export function sheetFile({ plan, out, proof, when, units }: FinishInput): OutFile {
+export function sheetFile({ plan, out, proof, when }: FinishInput): OutFile {
   const { field, zones, rates, handoff } = out;
   if (!field || !zones || !rates || !handoff) throw new Error('a page is asked of a plan that did not come to its end');
   const html = sheetHtml({
@@ -61,7 +60,6 @@ export function sheetFile({ plan, out, proof, when, units }: FinishInput): OutFi
     settings: plan.handoff,
     handoff,
     proof,
-    units,
   });
   return { path: SHEET_FILE, bytes: encodeUtf8(html), what: 'for the cab and for the grower, to print' };
 }

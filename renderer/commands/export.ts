@@ -6,7 +6,6 @@ import { compute } from '../compute/index.ts';
 import type { InputFile } from '../compute/protocol.ts';
 import { useDocument } from '../store/document.ts';
 import { addNotices, dropNotices, useResults } from '../store/results.ts';
-import { useView } from '../store/view.ts';
 import { askHost } from './ask-host.ts';
 import { plainBytes } from './bytes.ts';
 import { report, savePlan, unsaved } from './plans.ts';
@@ -42,7 +41,6 @@ export async function exportFiles(): Promise<void> {
       key: out.stages.handoff.key,
       proof: first.proof,
       when: clockText(new Date()),
-      units: useView.getState().units === 'metric' ? 'metric' : 'us',
     });
     if (!finished.ok) return report([finished.problem]);
     if (finished.response === null) return report([OVERTAKEN]);

@@ -45,7 +45,7 @@ export interface Calls {
   prove: { request: { files: readonly InputFile[] }; response: Proof };
   /** The last run's files with the page and the proof, to be written again; null where its handoff is not the one of `key`. */
   finish: {
-    request: { key: string; proof: Proof; when: string; units: 'us' | 'metric' };
+    request: { key: string; proof: Proof; when: string };
     response: readonly OutFile[] | null;
   };
   pack: { request: { plan: Plan; fresh: readonly InputFile[] }; response: Uint8Array };

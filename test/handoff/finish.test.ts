@@ -12,7 +12,7 @@ const manifestOf = (files: readonly OutFile[]) => {
   if (!read.ok) throw new Error('no manifest');
   return read.value;
 };
-const about = { when: '2026-04-02 14:41', units: 'us' } as const;
+const about = { when: '2026-04-02 14:41' } as const;
 
 describe('the export as it is handed on', () => {
   it('is the files that were proved, the page, and a manifest with what the proof found; and is proved again', async () => {

@@ -5,8 +5,10 @@ import { widestSpot } from '../../geo/spot.ts';
 import type { LngLat, MultiPolygon, Polygon } from '../../geo/types.ts';
 import { heldBy } from '../../rates/holding.ts';
 import type { Prescription } from '../types.ts';
+import { beyondOf, beyondWords } from './beyond-words.ts';
 import type { Border } from './borders.ts';
-import type { Measures } from './measures.ts';
+import { type InFiles, inFilesOf, inFilesWords } from './in-files.ts';
+import { inPageUnits, type Measures } from './measures.ts';
 import type { ZoneRow } from './rows.ts';
 import type { SheetInput } from './types.ts';
 
@@ -34,8 +36,9 @@ const FOR_THE_CAB: Readonly<Record<string, readonly [string, string]>> = {
 const MOST_PARTS = 8;
 
 /**
- * What the applicator minds in one pass, the weightiest first: withheld ground, keep-outs and setbacks, ground left out, zones at 0, rates typed by
- * hand, the greatest step at a border, what is split between passes, and what the zones' own cautions say of the ground.
+ * What the applicator minds in one pass, the weightiest first: rates above 0 beyond the records, withheld ground, keep-outs and setbacks, ground left out, zones at 0, rates typed by
+ * hand, the greatest step at a border, what is split between passes, and what the zones' own cautions say of the ground. Where records are cells it
+ * names the place, and the rates that the files hold there: what the zone asks is not what lies on its borders.
  */
 export function caresOf(
   input: SheetInput,
@@ -44,14 +47,17 @@ export function caresOf(
   borders: readonly Border[],
   say: Measures,
 ): readonly Care[] {
+  const cells = input.handoff.cells !== null;
+  const found = (row: ZoneRow, pass = prescription): InFiles | null => (cells ? inFilesOf(pass, row.zone) : null);
   return [
-    ...withheld(rows, say),
+    ...beyond(input, prescription, say),
+    ...withheld(rows, say, found),
     ...keepOuts(input, say),
     ...leftOut(rows, say),
-    ...nothing(rows),
-    ...byHand(rows, say),
+    ...nothing(rows, say, found),
+    ...byHand(rows, say, found),
     ...(input.handoff.cells ? [] : greatestStep(rows, borders, say)),
-    ...split(input, prescription, rows, say),
+    ...split(input, prescription, rows, say, found),
     ...ownCautions(rows),
   ];
 }
@@ -63,18 +69,46 @@ const zoneCare = ({ zone }: ZoneRow, title: string, text: string): Care => ({
   on: zone.polygons,
 });
 
-const withheld = (rows: readonly ZoneRow[], say: Measures): Care[] =>
-  rows.flatMap((row) =>
-    row.given.withheld
-      ? [
-          zoneCare(
-            row,
-            `Zone ${row.zone.letter}: rate withheld`,
-            `${say.area(row.acres)} ${say.areaUnit}, the file says 0. ${row.given.withheld.message}`,
-          ),
-        ]
-      : [],
+/** What the files hold on a zone's ground, where records are cells. */
+type Found = (row: ZoneRow, pass?: Prescription) => InFiles | null;
+
+/** Rates beyond the records go with the first pass alone: by every other the controller is to be set back. */
+function beyond(input: SheetInput, prescription: Prescription, say: Measures): Care[] {
+  const passes = input.handoff.prescriptions;
+  const first = passes.indexOf(prescription) <= 0;
+  return beyondOf(input).map((one) =>
+    first
+      ? {
+          title: beyondWords(one, say),
+          text: `Spread on ${one.ground}${passes.length > 1 ? ', in this pass alone' : ''}. Ask whether that is meant.`,
+          spots: [],
+          on: null,
+        }
+      : {
+          title: `${one.where}: 0 in this pass`,
+          text: `The ${say.rate(one.rate_lbPerAc)} ${say.rateUnit} went with the first pass: set the controller back.`,
+          spots: [],
+          on: null,
+        },
   );
+}
+
+const withheld = (rows: readonly ZoneRow[], say: Measures, found: Found): Care[] =>
+  rows.flatMap((row) => {
+    if (!row.given.withheld) return [];
+    const some = found(row);
+    const file =
+      some && some.most_lbPerAc > 0
+        ? `the files say ${inFilesWords(some, say)}, above 0 where a cell reaches over its border`
+        : 'the file says 0';
+    return [
+      zoneCare(
+        row,
+        `Zone ${row.zone.letter}: rate withheld`,
+        `${say.area(row.acres)} ${say.areaUnit}, ${file}. ${inPageUnits(row.given.withheld.message, say)}`,
+      ),
+    ];
+  });
 
 function keepOuts({ field }: SheetInput, say: Measures): Care[] {
   const { keepOut, setbacks } = field;
@@ -136,15 +170,27 @@ const leftOut = (rows: readonly ZoneRow[], say: Measures): Care[] =>
     );
 
 /** Zones at 0, those for the same reason together. */
-function nothing(rows: readonly ZoneRow[]): Care[] {
+function nothing(rows: readonly ZoneRow[], say: Measures, found: Found): Care[] {
+  const cares: Care[] = [];
   const groups = new Map<string, ZoneRow[]>();
   for (const row of rows) {
     if (!row.rates_lbPerAc || row.rate_lbPerAc > 0 || row.given.withheld) continue;
+    const some = found(row);
+    if (some && some.most_lbPerAc > 0) {
+      cares.push(
+        zoneCare(
+          row,
+          `Zone ${row.zone.letter} asks for nothing`,
+          `${capital(row.why)}. In the files ${inFilesWords(some, say)} there: cells reach over its border.`,
+        ),
+      );
+      continue;
+    }
     const later = row.given.passes.some((pass) => pass.rate_lbPerAc > 0);
     const why = later ? 'Nothing in this pass. Gate off.' : `${capital(row.why)}. Gate off.`;
     groups.set(why, [...(groups.get(why) ?? []), row]);
   }
-  return [...groups].map(([why, of]) => {
+  const all = [...groups].map(([why, of]): Care => {
     const letters = of.map(({ zone }) => zone.letter);
     const one = letters.length === 1;
     return {
@@ -154,18 +200,21 @@ function nothing(rows: readonly ZoneRow[]): Care[] {
       on: of.flatMap(({ zone }) => zone.polygons),
     };
   });
+  return [...all, ...cares];
 }
 
-const byHand = (rows: readonly ZoneRow[], say: Measures): Care[] =>
+const byHand = (rows: readonly ZoneRow[], say: Measures, found: Found): Care[] =>
   rows.flatMap((row) => {
     const { override } = row.given;
     if (!override || row.rates_lbPerAc === null) return [];
     const by = [override.who, override.when].filter((part) => part !== '').join(', ');
+    const some = found(row);
+    const file = some ? ` In the files ${inFilesWords(some, say)} there.` : '';
     return [
       zoneCare(
         row,
         `Zone ${row.zone.letter} was typed by hand`,
-        `${say.rate(override.rate_lbPerAc)} ${say.rateUnit}${by === '' ? '' : `, ${by}`}: ${override.why}`,
+        `${say.rate(override.rate_lbPerAc)} ${say.rateUnit}${by === '' ? '' : `, ${by}`}: ${override.why}${file === '' || /[.!?]$/.test(override.why) ? '' : '.'}${file}`,
       ),
     ];
   });
@@ -192,12 +241,33 @@ function greatestStep(rows: readonly ZoneRow[], borders: readonly Border[], say:
   return found;
 }
 
-function split({ ratesSettings }: SheetInput, { pass }: Prescription, rows: readonly ZoneRow[], say: Measures): Care[] {
+function split(
+  { ratesSettings, handoff }: SheetInput,
+  { pass }: Prescription,
+  rows: readonly ZoneRow[],
+  say: Measures,
+  found: Found,
+): Care[] {
   return rows.flatMap((row) => {
     const others = row.given.passes.filter(({ name, rate_lbPerAc }) => name !== pass && rate_lbPerAc > 0);
     const own = row.given.passes.find(({ name }) => name === pass);
     if (others.length === 0 || !own || own.rate_lbPerAc === 0 || row.rates_lbPerAc === null) return [];
     const light = heldBy(row.given.reading.cec_meq, row.given.history, ratesSettings.holding).light;
+    const here = found(row);
+    if (here) {
+      const there = others.flatMap(({ name }) => {
+        const of = handoff.prescriptions.find((one) => one.pass === name);
+        const some = of && found(row, of);
+        return some ? [`${inFilesWords(some, say)} ${name}`] : [];
+      });
+      return [
+        zoneCare(
+          row,
+          light ? `Light ground, zone ${row.zone.letter}` : `Split between passes, zone ${row.zone.letter}`,
+          `In the files ${inFilesWords(here, say)} there in this pass; the other pass: ${there.join(', ') || 'none'}.`,
+        ),
+      ];
+    }
     const rest = others.map(({ name, rate_lbPerAc }) => `${say.wholeRate(rate_lbPerAc)} ${name}`).join(', ');
     return [
       zoneCare(

@@ -1,16 +1,20 @@
-import { letterOf } from '../../zones/words.ts';
+import { union } from '../../geo/clip.ts';
+import type { MultiPolygon } from '../../geo/types.ts';
 import type { Piece, Prescription } from '../types.ts';
 import { apartNumbers, bordersOf } from './borders.ts';
 
 /** Cells of about one rate, drawn alike. */
 export interface RateClass {
-  readonly letter: string;
+  /** From 1, least rate first: a letter would be taken for a zone's. */
+  readonly number: number;
   /** Which way its lines run: a number of `WAYS_DEG`. */
   readonly way: number;
   /** All products together. */
   readonly from_lbPerAc: number;
   readonly to_lbPerAc: number;
   readonly pieces: readonly Piece[];
+  /** Its records without the edges between them. */
+  readonly ground: MultiPolygon;
   readonly acres: number;
   /** One a product. */
   readonly pounds: readonly number[];
@@ -44,17 +48,25 @@ export function classesOf({ pieces, totals }: Prescription): readonly RateClass[
   return ordered.map((own, index) => {
     const of = own.map(totalRate);
     return {
-      letter: letterOf(index),
+      number: index + 1,
       way: ways[index] ?? 0,
       from_lbPerAc: of.reduce((a, b) => Math.min(a, b), Infinity),
       to_lbPerAc: of.reduce((a, b) => Math.max(a, b), 0),
       pieces: own,
+      ground: groundOf(own),
       acres: own.reduce((sum, { acres }) => sum + acres, 0),
       pounds: totals.byProduct.map((_, product) =>
         own.reduce((sum, one) => sum + one.acres * (product === 0 ? one.rate_lbPerAc : one.second_lbPerAc), 0),
       ),
     };
   });
+}
+
+/** Past this many records their ground stays in parts: melting them would take longer than a page should. */
+const MOST_MELTED = 50_000;
+function groundOf(pieces: readonly Piece[]): MultiPolygon {
+  const all = pieces.flatMap(({ polygons }) => polygons);
+  return pieces.length > MOST_MELTED ? all : union(all, []);
 }
 
 /** Records whose edges are looked at one by one; of more, classes take the first two ways in turn. */

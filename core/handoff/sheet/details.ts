@@ -1,9 +1,16 @@
+import { toAcres } from '../../base/units.ts';
+import { area_m2 } from '../../geo/area.ts';
 import { ALWAYS, SATURATION_STATEMENT } from '../../rates/statements.ts';
 import { figure, typed } from '../../rates/text.ts';
+import { changeWords } from '../cells-change.ts';
 import { columnsOf } from '../columns.ts';
 import type { ProofLine } from '../types.ts';
+import { beyondOf, beyondWords } from './beyond-words.ts';
+import { holesOf } from './care.ts';
 import { escapeHtml as e } from './escape.ts';
 import { type Page, topOf } from './front.ts';
+import { inFilesOf, inFilesWords } from './in-files.ts';
+import type { Measures } from './measures.ts';
 import { proofWords } from './proof-words.ts';
 import { rowsOf } from './rows.ts';
 
@@ -47,9 +54,9 @@ function loads({ input, say }: Page): string {
       'Pass',
       'Product',
       `In all, ${say.heavyUnit}`,
-      'A load holds',
+      `A load holds, ${say.heavyUnit}`,
       'Full loads',
-      'Last load',
+      `Last load, ${say.heavyUnit}`,
       `${say.areaUnit} a load`,
     ];
     const rows = lines.map((one) => [
@@ -122,15 +129,14 @@ function trays({ input, say, products }: Page): string {
 }
 
 /** What cutting the zones into cells did. */
-function cut({ input: { handoff }, say }: Page): string {
-  if (!handoff.cells) return '';
-  const { cells, slivers, mixed, ramped, change_lb, over_ac, under_ac, heading_deg, from, swath_m, length_m } =
-    handoff.cells;
-  const change = `${say.mass(Math.abs(change_lb))} ${say.massUnit} ${change_lb < 0 ? 'less' : 'more'} than by zones`;
+function cut({ input: { handoff, settings }, say, change }: Page): string {
+  if (!handoff.cells || !change) return '';
+  const { cells, slivers, mixed, ramped, over_ac, under_ac, heading_deg, from, swath_m, length_m } = handoff.cells;
+  const inAll = `${changeWords(change, settings.rateUnit)}: the zones ask ${say.mass(change.zones_lb)} ${say.massUnit}, the files hold ${say.mass(handoff.totals.product_lb)}.`;
   return block(
     'Cells',
     `<p>${e(
-      `${figure(cells)} cells of ${say.length(swath_m)} by ${say.length(length_m)}, driven at ${typed(Math.round(heading_deg * 10) / 10)}° from north (${from === 'told' ? 'as told' : 'along the longest edge'}). ${figure(slivers)} slivers were joined to a neighbour; ${figure(mixed)} cells lie over several zones and get their mean by area; ${figure(ramped)} were moved by the limit on change. In all ${change}; ${say.area(over_ac)} ${say.areaUnit} get more than their zone's rate, ${say.area(under_ac)} less.`,
+      `${figure(cells)} cells of ${say.length(swath_m)} by ${say.length(length_m)}, driven at ${typed(Math.round(heading_deg * 10) / 10)}° from north (${from === 'told' ? 'as told' : 'along the longest edge'}). ${figure(slivers)} slivers were joined to a neighbour; ${figure(mixed)} cells lie over several zones and get their mean by area; ${figure(ramped)} were moved by the limit on change. ${inAll} ${say.area(over_ac)} ${say.areaUnit} get more than their zone's rate, ${say.area(under_ac)} less.`,
     )}</p>`,
   );
 }
@@ -139,7 +145,19 @@ function notToSpread({ input, say }: Page): string {
   const { field, handoff } = input;
   const first = handoff.prescriptions[0];
   const rows = first ? rowsOf(input, first) : [];
+  const holes = holesOf(field.boundary);
+  const inCells = (zone: (typeof rows)[number]['zone']): string => {
+    const some = handoff.cells && first ? inFilesOf(first, zone) : null;
+    return some && some.most_lbPerAc > 0
+      ? `, in the files ${inFilesWords(some, say)} where cells reach over its border`
+      : '';
+  };
   const lines = [
+    ...(holes.length > 0
+      ? [
+          `${holes.length === 1 ? 'Hole' : 'Holes'} in the boundary: ${say.area(toAcres(area_m2(holes)), 2)} ${say.areaUnit}, in no file.`,
+        ]
+      : []),
     ...(field.keepOut_ac > 0
       ? [`Keep-outs and setbacks: ${say.area(field.keepOut_ac, 2)} ${say.areaUnit}, in no file.`]
       : []),
@@ -153,17 +171,23 @@ function notToSpread({ input, say }: Page): string {
       ),
     ...rows
       .filter(({ given, rates_lbPerAc }) => given.withheld && rates_lbPerAc)
-      .map((row) => `Zone ${row.zone.letter}, ${say.area(row.acres)} ${say.areaUnit}: withheld, the files say 0.`),
+      .map(
+        (row) =>
+          `Zone ${row.zone.letter}, ${say.area(row.acres)} ${say.areaUnit}: withheld${inCells(row.zone) || ', the files say 0'}.`,
+      ),
     ...rows
       .filter(({ given, rates_lbPerAc }) => rates_lbPerAc && !given.withheld && given.rate_lbPerAc === 0)
-      .map((row) => `Zone ${row.zone.letter}, ${say.area(row.acres)} ${say.areaUnit}: 0, ${row.why}.`),
+      .map(
+        (row) => `Zone ${row.zone.letter}, ${say.area(row.acres)} ${say.areaUnit}: 0, ${row.why}${inCells(row.zone)}.`,
+      ),
     'Frozen, snow-covered or soaked ground, and ditches, wells, sinkholes and water as far as the local code asks.',
-    'Headlands, lanes and ground beyond the boundary.',
+    'Lanes and ground beyond the boundary. Headlands inside it carry the rates of the map.',
   ];
   return block('What not to spread on', dashes(lines), 'keep');
 }
 
 function outside({ input, say, products }: Page): string {
+  const alone = beyondOf(input).length > 0 && input.handoff.prescriptions.length > 1;
   const { outside_lbPerAc, noPosition_lbPerAc } = input.settings;
   const of = products.length > 1 ? ` of ${products[0] ?? 'the first product'}` : '';
   return block(
@@ -171,6 +195,7 @@ function outside({ input, say, products }: Page): string {
     dashes([
       `Outside every polygon: ${say.rate(outside_lbPerAc)} ${say.rateUnit}${of}.`,
       `Position lost: ${say.rate(noPosition_lbPerAc)} ${say.rateUnit}${of}.`,
+      ...(alone ? ['In the first pass alone: 0 in every other.'] : []),
       'Look that the controller is set so: a shapefile and GeoJSON cannot say it.',
     ]),
     'keep',
@@ -193,6 +218,7 @@ function decided({ input, say }: Page): string {
   const { ratesSettings: plan, settings, rates } = input;
   const letter = (key: string): string => rates.zones.find((zone) => zone.key === key)?.letter ?? key;
   const lines = [
+    ...beyondOf(input).map((one) => `${beyondWords(one, say)}, as chosen.`),
     ...plan.overrides.map(({ zoneKey, rate_lbPerAc, who, when, why }) => {
       const by = [who, when].filter((part) => part !== '').join(', ');
       return `Zone ${letter(zoneKey)}: ${say.rate(rate_lbPerAc)} ${say.rateUnit} by hand${by === '' ? ', nobody signed it' : `, ${by}`}. ${why}`;
@@ -212,7 +238,7 @@ function decided({ input, say }: Page): string {
     ...(plan.budget === null
       ? []
       : [
-          `Budget: ${plan.budget.by === 'dollars' ? `$${figure(plan.budget.amount)}` : `${typed(plan.budget.amount)} tons`}, shared ${plan.budget.rule}.`,
+          `Budget: ${plan.budget.by === 'dollars' ? `$${figure(plan.budget.amount)}` : `${say.heavy(plan.budget.amount)} ${say.heavyUnit}`}, shared ${plan.budget.rule}.`,
         ]),
     ...Object.entries(plan.zones)
       .filter(([, own]) => own.off === true)
@@ -285,7 +311,7 @@ function proof({ input, say }: Page): string {
         ]),
     `${same} of ${bytes.length} files are the bytes that were written (SHA-256).`,
   ];
-  return block('Proof', `${head}${proofTable(lines)}<p>${e(sentences.join(' '))}</p>`);
+  return block('Proof', `${head}${proofTable(lines, say)}<p>${e(sentences.join(' '))}</p>`);
 }
 
 /** Figures that have a column of their own; what else was compared is named. */
@@ -293,8 +319,15 @@ const IN_COLUMNS = ['records', 'acres', 'pounds'] as const;
 const inColumn = (name: (typeof IN_COLUMNS)[number], what: string): boolean =>
   what === name || what.startsWith(`${name} of `);
 
+/** A figure of the proof, which is in acres and pounds, in the unit of the page. */
+function inUnit(name: (typeof IN_COLUMNS)[number], found: string, say: Measures): string {
+  const value = Number(found);
+  if (!say.metric || name === 'records' || !Number.isFinite(value)) return found;
+  return name === 'acres' ? say.area(value, 4) : say.mass(value);
+}
+
 /** What does not hold, line by line, then a row a file of what does. */
-function proofTable(all: readonly ProofLine[]): string {
+function proofTable(all: readonly ProofLine[], say: Measures): string {
   const missed = all
     .filter(({ holds }) => !holds)
     .map(({ file, what, planned, found }) => `${file}, ${what}: NOT the same: plan ${planned}, file ${found}.`);
@@ -302,7 +335,7 @@ function proofTable(all: readonly ProofLine[]): string {
   const rows = [...new Set(held.map(({ file }) => file))].map((file) => {
     const own = held.filter((line) => line.file === file);
     const figures = IN_COLUMNS.map((name) =>
-      own.flatMap(({ what, found }) => (inColumn(name, what) ? [found] : [])).join(' + '),
+      own.flatMap(({ what, found }) => (inColumn(name, what) ? [inUnit(name, found, say)] : [])).join(' + '),
     );
     return [file, ...figures.map((text) => text || '–')];
   });
@@ -311,8 +344,15 @@ function proofTable(all: readonly ProofLine[]): string {
   );
   return [
     missed.length === 0 ? '' : dashes(missed),
-    rows.length === 0 ? '' : tableOf(['File, read back', 'Records', 'Acres', 'Pounds'], rows),
-    others.length === 0 ? '' : `<p>${e(`As planned too: ${others.join('; ')}.`)}</p>`,
+    rows.length === 0
+      ? ''
+      : tableOf(
+          ['File, read back', 'Records', say.metric ? 'Hectares' : 'Acres', say.metric ? 'Kilograms' : 'Pounds'],
+          rows,
+        ),
+    others.length === 0
+      ? ''
+      : `<p>${e(`As planned too: ${others.map((what) => (say.metric ? what.replace(/\bacres\b/, 'area') : what)).join('; ')}.`)}</p>`,
   ].join('');
 }
 

@@ -4,9 +4,12 @@ import type { MultiPolygon } from '../../geo/types.ts';
 import { cropOf } from '../../rates/crops.ts';
 import { productsOf } from '../../rates/spread.ts';
 import { figure, typed } from '../../rates/text.ts';
+import type { CellsChange } from '../cells-change.ts';
 import { spreads } from '../pieces.ts';
 import type { FileSet } from '../sets.ts';
+import { taskNames } from '../task-data/names.ts';
 import type { Prescription } from '../types.ts';
+import { beyondOf, beyondWords } from './beyond-words.ts';
 import type { Border } from './borders.ts';
 import { type Care, caresOf } from './care.ts';
 import { classesOf, type RateClass, totalRate } from './classes.ts';
@@ -32,6 +35,14 @@ export interface Page {
   readonly sets: readonly FileSet[];
   /** Largest rate of any record in any pass, all products together: a density of lines means the same on every page. */
   readonly most_lbPerAc: number;
+  /** What cutting into cells did to the product; null where zones are written as they lie. */
+  readonly change: CellsChange | null;
+}
+
+/** A thing to look at before the first run; a weighty one stands in bold. */
+interface Tick {
+  readonly text: string;
+  readonly bold?: true;
 }
 
 const SIDE_PX = 198;
@@ -53,7 +64,10 @@ export function frontOf(page: Page, prescription: Prescription, index: number): 
   const count = classes?.length ?? rows.length;
   const many = count > 8;
   const top_px =
-    37 + 31 * linesOf(input.planName, paper.width_px * 0.62, headSize(input.planName), true) + headingLines(page) * 17;
+    37 +
+    31 * linesOf(input.planName, paper.width_px * 0.62, headSize(input.planName), true) +
+    headingLines(page) * 17 +
+    17;
   const big_px = bigHeight(page);
   const fine = fineText(page, index, []);
   const below_px = SIGN_PX + 9 + 14 * linesOf(fine, paper.width_px, 11);
@@ -94,7 +108,7 @@ export function frontOf(page: Page, prescription: Prescription, index: number): 
     width_px,
     height_px,
   });
-  const tickList = `<h2>Before you start</h2><ul class="tick">${ticks.map((tick) => `<li>${e(tick)}</li>`).join('')}</ul>`;
+  const tickList = `<h2>Before you start</h2><ul class="tick">${ticks.map(({ text, bold }) => `<li>${bold ? `<b>${e(text)}</b>` : e(text)}</li>`).join('')}</ul>`;
   const table = rateTable(page, prescription, rows, classes, many);
   const sign = signOf(page);
   return [
@@ -127,7 +141,7 @@ interface Shares {
   readonly paper: Paper;
   readonly cares: readonly Care[];
   /** Those that are to stand beside the map too. */
-  readonly ticks: readonly string[];
+  readonly ticks: readonly Tick[];
 }
 
 /** The map as wide as the field asks for, the words as wide as is left, and how many of the cautions fit beside it. */
@@ -152,8 +166,10 @@ const sideHeight = (cares: readonly Care[], side_px: number): number =>
       sum + 6 + 16 * (linesOf(title, side_px - 26, 12.5, true) + linesOf(text, side_px - 26, 12.5)),
     26,
   );
-const ticksHeight = (ticks: readonly string[], side_px: number): number =>
-  ticks.length === 0 ? 0 : 32 + ticks.reduce((sum, tick) => sum + 3 + 16 * linesOf(tick, side_px - 20, 12.5), 0);
+const ticksHeight = (ticks: readonly Tick[], side_px: number): number =>
+  ticks.length === 0
+    ? 0
+    : 32 + ticks.reduce((sum, { text, bold }) => sum + 3 + 16 * linesOf(text, side_px - 20, 12.5, bold), 0);
 
 function tableHeight(
   { products }: Page,
@@ -195,7 +211,14 @@ export function topOf({ input }: Page, prescription: Prescription | null, index:
   ].join(' · ');
   return `<div class="top"><div><h1${planName.length > 42 ? ' class="long"' : ''}>${e(planName)}</h1>${
     settings.sheet.heading === '' ? '' : `<p>${e(settings.sheet.heading)}</p>`
-  }<p>${e(words)}</p></div><p>Made ${e(when)}${prescription === null ? '' : `<br>${passes > 1 ? `Cab sheet ${index + 1} of ${passes}` : 'Cab sheet'}`}</p></div>`;
+  }<p>${e(words)}</p>${prescription === null ? '' : `<p>${e(placeWords(input.field.boundary))}</p>`}</div><p>Made ${e(when)}${prescription === null ? '' : `<br>${passes > 1 ? `Cab sheet ${index + 1} of ${passes}` : 'Cab sheet'}`}</p></div>`;
+}
+
+/** Where the field lies: the middle of its box, to about 10 m. */
+export function placeWords(boundary: MultiPolygon): string {
+  const { west, east, south, north } = bounds(boundary);
+  const [lat, lng] = [(south + north) / 2, (west + east) / 2];
+  return `Middle of the field ${Math.abs(lat).toFixed(4)}° ${lat < 0 ? 'S' : 'N'}, ${Math.abs(lng).toFixed(4)}° ${lng < 0 ? 'W' : 'E'}`;
 }
 
 /** The row of large figures, by its first column, which has the longest words. */
@@ -241,7 +264,8 @@ const max = (values: readonly number[]): number => values.reduce((a, b) => Math.
 const min = (values: readonly number[]): number => values.reduce((a, b) => Math.min(a, b), Infinity);
 
 /** What the operator looks at in the cab before the first run. */
-function ticksOf({ say, products, input }: Page, { pieces, totals }: Prescription): readonly string[] {
+function ticksOf({ say, products, input }: Page, prescription: Prescription): readonly Tick[] {
+  const { pieces, totals } = prescription;
   const other = say.rateUnit === 'lb/ac' ? 'kg/ha' : 'lb/ac';
   const firsts = pieces.map(({ rate_lbPerAc }) => rate_lbPerAc).filter((rate) => rate > 0);
   const seconds = pieces.map(({ second_lbPerAc }) => second_lbPerAc).filter((rate) => rate > 0);
@@ -253,7 +277,14 @@ function ticksOf({ say, products, input }: Page, { pieces, totals }: Prescriptio
         : `${say.rate(min(rates))} and ${say.rate(max(rates))}`;
   const two = products.length > 1;
   const dense = productsOf(input.ratesSettings).every(({ density_lbPerFt3 }) => density_lbPerFt3 !== null);
-  return [
+  const first = input.handoff.prescriptions.indexOf(prescription) <= 0;
+  const beyond = beyondOf(input).map(
+    (one): Tick => ({
+      text: first ? `${beyondWords(one, say)}: asked whether that is meant` : `${one.where}: set back to 0`,
+      bold: true,
+    }),
+  );
+  const words = [
     `Monitor shows ${say.rateUnit}, not ${other}`,
     two
       ? `Largest rates ${say.rate(max(firsts))} and ${say.rate(max(seconds))}, each on its own channel`
@@ -265,6 +296,7 @@ function ticksOf({ say, products, input }: Page, { pieces, totals }: Prescriptio
       : [`Tray check done at ${two ? `${range(firsts)} (1), ${range(seconds)} (2)` : range(firsts)}`]),
     'Ground open: not frozen, snow-covered or soaked',
   ];
+  return [...beyond, ...words.map((text) => ({ text }))];
 }
 
 const FLOORS = ({ input }: Page): string =>
@@ -272,18 +304,32 @@ const FLOORS = ({ input }: Page): string =>
 const fineText = (page: Page, index: number, unlabelled: readonly string[]): string =>
   [
     'Denser lines: more product. White: 0. Dotted: withheld or left out. Black: keep out.',
+    ...(page.input.handoff.cells ? [cellsWords(page)] : []),
     ...(page.say.rateUnit === 'kg/ha' ? ['Rates on the map are whole; the table has them as the files do.'] : []),
     ...(unlabelled.length > 0 ? [`No room on the map for ${unlabelled.join(', ')}: see the table.`] : []),
     FLOORS(page),
     ...filesWords(page, index),
   ].join(' ');
+/** What squares and letters on a map of cells are. */
+const cellsWords = ({ input }: Page): string =>
+  `Squares: classes of rate. Grey letters: zones of the plan, whose cells take in what lies beside them.${
+    input.rates.zones.some(({ withheld }) => withheld)
+      ? ' A cell that reaches into dotted ground has its rate there too.'
+      : ''
+  }`;
 const fineOf = (page: Page, index: number, unlabelled: readonly string[]): string =>
   `<p class="fine">${e(fineText(page, index, unlabelled))}</p>`;
 
 /** Which files hold this pass, and in which columns. */
 function filesWords({ input, sets, say }: Page, index: number): readonly string[] {
   const written = new Set(input.handoff.files.map(({ path }) => path));
-  return sets
+  const names = taskNames(
+    input.planName,
+    input.handoff.prescriptions.map(({ pass }) => pass),
+  );
+  const { taskData } = input.handoff;
+  const task = taskData ? [`Task data: ${taskData.path}, task "${names[index] ?? ''}".`] : [];
+  const maps = sets
     .filter(({ numbers }) => numbers.includes(index))
     .map(({ base, channels, numbers }) => {
       const names = [`${base}.zip`, `${base}.geojson`].filter((name) => written.has(name));
@@ -291,6 +337,7 @@ function filesWords({ input, sets, say }: Page, index: number): readonly string[
       const columns = own.map(({ column, productName }) => (own.length > 1 ? `${column} (${productName})` : column));
       return `Files of this pass: ${names.length === 0 ? 'none to load as a map' : names.join(', ')}; column ${columns.join(' and ')}, ${say.rateUnit}.`;
     });
+  return [...maps, ...task];
 }
 
 function signOf({ input, say }: Page): string {

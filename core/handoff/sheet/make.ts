@@ -1,5 +1,6 @@
 import { withProducts } from '../../rates/product.ts';
 import { productsOf } from '../../rates/spread.ts';
+import { cellsChange } from '../cells-change.ts';
 import { baseOf, fileNames } from '../names.ts';
 import { fileSets } from '../sets.ts';
 import { bordersOf } from './borders.ts';
@@ -38,6 +39,9 @@ export function sheetHtml(given: SheetInput): string {
     paper,
     borders: bordersOf(input.zones.zones.map(({ polygons }) => polygons)),
     products,
+    change: input.handoff.cells
+      ? cellsChange(input.handoff.totals, input.rates, settings, input.ratesSettings.machine)
+      : null,
     sets: fileSets(prescriptions, products, called, settings),
     most_lbPerAc: prescriptions.reduce(
       (most, { pieces }) => pieces.reduce((own, piece) => Math.max(own, totalRate(piece)), most),

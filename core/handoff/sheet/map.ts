@@ -1,5 +1,6 @@
-import { bounds } from '../../geo/bounds.ts';
+import { area_m2 } from '../../geo/area.ts';
 import { contains } from '../../geo/contains.ts';
+import { widestSpot } from '../../geo/spot.ts';
 import type { LngLat, MultiPolygon } from '../../geo/types.ts';
 import type { Prescription } from '../types.ts';
 import { apartNumbers, type Border } from './borders.ts';
@@ -39,24 +40,39 @@ export interface MapOut {
 /** Least and widest room between two lines. */
 const DENSE_PX = 4.4;
 const SPARSE_PX = 30;
-/** Room between lines for a rate: the more product, the denser. */
-export const gapOf = (rate_lbPerAc: number, most_lbPerAc: number): number =>
-  tenth(Math.min(SPARSE_PX, (DENSE_PX * most_lbPerAc) / rate_lbPerAc));
+/** Under this part of the largest rate lines would stand too far apart to be seen, so the room between them grows slower. */
+const THIN_SHARE = 0.25;
+/** Room between lines for a rate: the more product, the denser, over the whole range. */
+export function gapOf(rate_lbPerAc: number, most_lbPerAc: number): number {
+  const share = rate_lbPerAc / most_lbPerAc;
+  if (share >= THIN_SHARE) return tenth(DENSE_PX / share);
+  const thin_px = DENSE_PX / THIN_SHARE;
+  return tenth(SPARSE_PX - (SPARSE_PX - thin_px) * (share / THIN_SHARE));
+}
 
 const MARK_PX = 19;
-/** A way to write a label: size of the rate's type, of the disc, height of a box, and whether the rates of two products stand one above the other. */
+/** A way to write a label: size of the rate's type, of the disc, height of a box, whether the rates of two products stand one above the other, or there are none. */
 interface Way {
   readonly type: number;
   readonly disc: number;
   readonly height: number;
   readonly stacked: boolean;
+  readonly bare: boolean;
 }
-const way = (type: number, disc: number, height: number, stacked = false): Way => ({ type, disc, height, stacked });
+const way = (type: number, disc: number, height: number, bare = false): Way => ({
+  type,
+  disc,
+  height,
+  stacked: false,
+  bare,
+});
 /** From the largest to the smallest. */
 const ONE: readonly Way[] = [way(24, 24, 32), way(19, 20, 25), way(15, 16, 19), way(12, 14, 16)];
 const TWO: readonly Way[] = ONE.flatMap((one) => [one, { ...one, stacked: true }]);
 /** At the end of a leader line. */
-const LED = { one: 2, two: 5 } as const;
+/** A class of cells: its number with its range, else the number alone. */
+const CLASS: readonly Way[] = [way(15, 20, 20), way(12, 17, 17), way(12, 22, 22, true), way(12, 17, 17, true)];
+const LED = { one: 2, two: 5, class: 3 } as const;
 
 /** The map of one pass: rates in the largest type, more product as denser lines. Vector alone: no picture, no pattern, so that any printer keeps the lines. */
 export function mapOf(of: MapInput): MapOut {
@@ -67,7 +83,7 @@ export function mapOf(of: MapInput): MapOut {
   const foot = bottomOf(plot, say, input.handoff.cells?.heading_deg ?? null);
   for (const box of foot.boxes) taken.add(box);
 
-  const wanted = classes ? classLabels(rows, classes, plot) : rateLabels(rows, plot, say);
+  const wanted = classes ? classLabels(classes, plot, say) : rateLabels(rows, plot, say);
   const solid = plot.rings([...input.field.keepOut, ...holesOf(input.field.boundary)]);
   const placed = placeLabels(
     wanted.map(({ want }) => want),
@@ -77,11 +93,14 @@ export function mapOf(of: MapInput): MapOut {
     taken,
   );
   const words = new Map(wanted.map((one) => [one.want.key, one]));
-  const labels = placed.map((one) => label(one, words.get(one.key) ?? { letter: '', rates: [], ways: [] }));
+  const labels = placed.map((one) =>
+    label(one, words.get(one.key) ?? { letter: '', rates: [], ways: [], square: false }),
+  );
   const marks = cares.flatMap(({ spots, on }, index) =>
     spots.map((spot) => mark(index + 1, plot.at(spot), on === null ? null : plot.rings(on), taken)),
   );
 
+  const letters = classes ? rows.flatMap((row) => zoneLetter(row, plot, taken)) : [];
   const shown = new Set(placed.map(({ key }) => words.get(key)?.letter));
   return {
     unlabelled: classes ? [] : rows.map(({ zone }) => zone.letter).filter((letter) => !shown.has(letter)),
@@ -93,6 +112,7 @@ export function mapOf(of: MapInput): MapOut {
       `<path d="${pathOf(field)}" fill="none" stroke="#000" stroke-width="2.6" stroke-linejoin="round"/>`,
       ...placed.flatMap(leader),
       ...marks.flatMap((one) => one.line),
+      ...letters,
       ...labels,
       ...marks.map((one) => one.disc),
       foot.svg,
@@ -120,18 +140,19 @@ function zoneGround({ rows, borders, most_lbPerAc }: MapInput, plot: Plot): stri
 const linesOver = (rings: Rings, rate: number, most: number, way: number): string =>
   `<path d="${hatch(rings, gapOf(rate, most), WAYS_DEG[way % WAYS_DEG.length] ?? 45)}" fill="none" stroke="#000" stroke-width=".75"/>`;
 
-/** So many cells are drawn with their edges; more would be grey. */
-const MOST_EDGES = 3000;
-
+/** Lines of each class, and edges between classes alone: those of cells would turn lines into a grid. */
 function classGround(classes: readonly RateClass[], most_lbPerAc: number, plot: Plot): string[] {
-  const areas = classes.map(({ pieces }) => pieces.flatMap(({ polygons }) => plot.rings(polygons)));
+  const areas = classes.map(({ ground }) => plot.rings(ground));
   const lines = classes.map((one, index) => {
     const mean = (one.from_lbPerAc + one.to_lbPerAc) / 2;
     return mean > 0 ? linesOver(areas[index] ?? [], mean, most_lbPerAc, one.way) : '';
   });
-  const count = classes.reduce((sum, { pieces }) => sum + pieces.length, 0);
-  if (count > MOST_EDGES) return lines;
-  return [`<path d="${areas.map(pathOf).join('')}" fill="none" stroke="#999" stroke-width=".3"/>`, ...lines];
+  const edges = areas.map(pathOf).join('');
+  return [
+    ...lines,
+    `<path d="${edges}" fill="none" stroke="#fff" stroke-width="3" stroke-linejoin="round"/>`,
+    `<path d="${edges}" fill="none" stroke="#000" stroke-width="1.1" stroke-linejoin="round" class="class-edges"/>`,
+  ];
 }
 
 /** Ground that is withheld, or in no file by its role: dotted on white. */
@@ -151,6 +172,8 @@ interface LabelWords {
   /** One a product; empty for a letter alone. */
   readonly rates: readonly string[];
   readonly ways: readonly Way[];
+  /** A class of cells has a square, a zone a disc. */
+  readonly square: boolean;
 }
 
 function rateLabels(rows: readonly ZoneRow[], plot: Plot, say: Measures): LabelWords[] {
@@ -169,31 +192,49 @@ function rateLabels(rows: readonly ZoneRow[], plot: Plot, say: Measures): LabelW
         // A further part without room has its letter's label on the first.
         led: index > 0 ? null : rates.length > 1 ? LED.two : LED.one,
       };
-      return [{ want, letter: zone.letter, rates, ways }];
+      return [{ want, letter: zone.letter, rates, ways, square: false }];
     });
   });
 }
 
-/** Each zone's spot says which class of cells lies there. */
-function classLabels(rows: readonly ZoneRow[], classes: readonly RateClass[], plot: Plot): LabelWords[] {
-  return rows.flatMap(({ zone }) =>
-    [zone.spot, ...zone.otherSpots].flatMap((spot, index) => {
-      const one = classes.find(({ pieces }) =>
-        pieces.some(({ polygons }) => isNear(polygons, spot) && contains(polygons, spot)),
-      );
-      const part = partAt(zone.polygons, spot);
-      if (!one || !part) return [];
-      const sizes = [{ width: 24, height: 24 }];
-      const want = { key: `${zone.key} ${index}`, rings: plot.rings(part), spot: plot.at(spot), sizes, led: null };
-      return [{ want, letter: one.letter, rates: [], ways: [] }];
-    }),
+/** Parts of a class that bear its number, the largest first, as far as they are more than this part of the ground. Ours. */
+const MOST_NAMED = 5;
+const NAMED_SHARE = 0.004;
+
+/** A class's number, with its range where there is room, on its largest parts. */
+function classLabels(classes: readonly RateClass[], plot: Plot, say: Measures): LabelWords[] {
+  const parts = classes.map(({ ground }) =>
+    ground.map((part) => ({ part, m2: area_m2([part]) })).sort((a, b) => b.m2 - a.m2),
   );
+  const all_m2 = parts.flat().reduce((sum, { m2 }) => sum + m2, 0);
+  return classes.flatMap(({ number, from_lbPerAc: from, to_lbPerAc: to }, index) => {
+    const [low, high] = [say.wholeRate(from), say.wholeRate(to)];
+    const rates = [low === high ? low : `${low}–${high}`];
+    return (parts[index] ?? [])
+      .filter(({ m2 }, at) => at === 0 || (at < MOST_NAMED && m2 > NAMED_SHARE * all_m2))
+      .map(({ part }, at): LabelWords => {
+        const want = {
+          key: `class ${number} ${at}`,
+          rings: plot.rings([part]),
+          spot: plot.at(widestSpot([part])),
+          sizes: CLASS.map((one) => sizeOf(rates, one)),
+          led: at === 0 ? LED.class : null,
+        };
+        return { want, letter: String(number), rates, ways: CLASS, square: true };
+      });
+  });
 }
 
-/** Cells are many: their boxes are asked first. */
-function isNear(polygons: MultiPolygon, [lng, lat]: LngLat): boolean {
-  const { west, south, east, north } = bounds(polygons);
-  return lng >= west && lng <= east && lat >= south && lat <= north;
+const LETTER_PX = 16;
+
+/** A zone's letter, lightly, where its ground has room beside what the files say of it. */
+function zoneLetter({ zone }: ZoneRow, plot: Plot, taken: Taken): string[] {
+  if (zone.polygons.length === 0) return [];
+  const box = placeMark(plot.at(zone.spot), LETTER_PX, plot.rings(zone.polygons), taken);
+  if (!box) return [];
+  return [
+    `<text class="zone-letter" x="${box.x}" y="${tenth(box.y + 4.6)}" text-anchor="middle" font-size="13" font-style="italic" fill="#555" stroke="#fff" stroke-width="4" stroke-linejoin="round" paint-order="stroke">${escapeHtml(zone.letter)}</text>`,
+  ];
 }
 
 const partAt = (polygons: MultiPolygon, spot: LngLat): MultiPolygon | null => {
@@ -207,17 +248,22 @@ const written = (rates: readonly string[], { stacked }: Way): readonly string[] 
   stacked ? rates : [rates.join(' + ')];
 
 function sizeOf(rates: readonly string[], one: Way): { width: number; height: number } {
+  if (one.bare) return { width: one.disc, height: one.disc };
   const lines = written(rates, one);
   const width = lines.reduce((most, line) => Math.max(most, rateWidth(line, one)), 0);
   return { width: tenth(one.disc + 3 + width), height: one.height * lines.length };
 }
 
-function label({ size, box }: Placed, { letter, rates, ways }: Pick<LabelWords, 'letter' | 'rates' | 'ways'>): string {
+function label({ size, box }: Placed, { letter, rates, ways, square }: Omit<LabelWords, 'want'>): string {
   const one = ways[size] ?? way(24, 24, 32);
   const { type, disc } = one;
   const left = box.x - box.width / 2;
-  const circle = `<circle cx="${tenth(left + disc / 2)}" cy="${box.y}" r="${disc / 2 - 0.7}" fill="#fff" stroke="#000" stroke-width="1.4"/>${textAt(left + disc / 2, box.y, letter, letter.length > 1 ? disc * 0.42 : disc * 0.54)}`;
-  if (rates.length === 0) return `<g>${circle}</g>`;
+  const [x, r] = [tenth(left + disc / 2), disc / 2 - 0.7];
+  const frame = square
+    ? `<rect x="${tenth(x - r)}" y="${tenth(box.y - r)}" width="${tenth(2 * r)}" height="${tenth(2 * r)}" fill="#fff" stroke="#000" stroke-width="1.4"/>`
+    : `<circle cx="${x}" cy="${box.y}" r="${r}" fill="#fff" stroke="#000" stroke-width="1.4"/>`;
+  const circle = `${frame}${textAt(x, box.y, letter, letter.length > 1 ? disc * 0.42 : disc * 0.54)}`;
+  if (one.bare) return `<g class="rate">${circle}</g>`;
   const lines = written(rates, one);
   const width = box.width - disc - 3;
   const from = tenth(left + disc + 3);

@@ -39,7 +39,7 @@ function zoneRows({ say, products, input }: Page, { totals }: Prescription, rows
     several ? '<th class="n">All passes</th>' : '',
     `<th class="n">${say.metric ? 'Hectares' : 'Acres'}</th>`,
     each(products, say.metric ? 'Kilograms' : 'Pounds'),
-    each(products, say.metric ? 'Tonnes' : 'Tons'),
+    each(products, say.heavyHead),
     '<th class="w">Why</th><th class="n">K, ppm</th><th class="n">K, %</th>',
   ].join('');
   const body = rows.map((row) => {
@@ -77,15 +77,15 @@ function classRows(
   classes: readonly RateClass[],
 ): string {
   const head = [
-    `<th>Class</th><th></th><th class="n">Rate, ${say.rateUnit}${products.length > 1 ? ', both' : ''}</th><th class="n">Records</th>`,
+    `<th>Class</th><th></th><th class="n">Rate in the files, ${say.rateUnit}${products.length > 1 ? ', both' : ''}</th><th class="n">Records</th>`,
     `<th class="n">${say.metric ? 'Hectares' : 'Acres'}</th>`,
     each(products, say.metric ? 'Kilograms' : 'Pounds'),
-    each(products, say.metric ? 'Tonnes' : 'Tons'),
+    each(products, say.heavyHead),
   ].join('');
   const body = classes.map((one) => {
     const { from_lbPerAc: from, to_lbPerAc: to } = one;
     return [
-      `<tr><td><span class="z">${e(one.letter)}</span></td><td>${swatch((from + to) / 2, most, one.way)}</td>`,
+      `<tr><td><span class="z q">${one.number}</span></td><td>${swatch((from + to) / 2, most, one.way)}</td>`,
       n(from === to ? say.rate(to) : `${say.rate(from)}–${say.rate(to)}`, ' r'),
       n(String(one.pieces.length)),
       n(say.area(one.acres)),

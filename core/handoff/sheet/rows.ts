@@ -19,7 +19,7 @@ export interface ZoneRow {
   readonly why: string;
 }
 
-/** The rows of a pass, in the zones' order; pieces of cells count with the zone they name. */
+/** The rows of a pass, in the zones' order. Where records are cells, acres and rates are the zone's own: what it asks; pounds are of the cells that name it. */
 export function rowsOf(input: SheetInput, prescription: Prescription): readonly ZoneRow[] {
   const products = prescription.totals.byProduct.length;
   return input.zones.zones.flatMap((zone) => {
@@ -41,9 +41,15 @@ export function rowsOf(input: SheetInput, prescription: Prescription): readonly 
         given,
         rates_lbPerAc: rates,
         rate_lbPerAc: (rates ?? []).reduce((sum, rate) => sum + rate, 0),
-        acres: pieces.length > 0 ? pieces.reduce((sum, piece) => sum + piece.acres, 0) : zone.acres,
+        acres:
+          input.handoff.cells === null && pieces.length > 0
+            ? pieces.reduce((sum, piece) => sum + piece.acres, 0)
+            : zone.acres,
         pounds,
-        why: whyOf(zone, given, input.ratesSettings),
+        why: whyOf(zone, given, input.ratesSettings).replace(
+          'of pounds',
+          input.settings.rateUnit === 'kg/ha' ? 'of kilograms' : 'of pounds',
+        ),
       },
     ];
   });

@@ -35,6 +35,7 @@ td.r{font-size:17px}.z{white-space:nowrap}tr.sum td{border-top:1.2px solid #000;
 table.many td{padding-top:1px;padding-bottom:1px;line-height:16px}table.many td.r{font-size:14px}
 tbody.last,.keep,table.few{break-inside:avoid}
 .z{display:inline-block;min-width:20px;height:20px;padding:0 3px;border:1.4px solid #000;border-radius:10px;text-align:center;font:600 12px/17px ${FONT}}
+.z.q{border-radius:0}
 table.many .z{height:16px;line-height:13px;font-size:11px}
 .swatch{display:inline-block;vertical-align:middle}
 .fine{font-size:11px;line-height:14px;margin-bottom:9px}

@@ -32,6 +32,4 @@ export interface SheetInput {
   readonly handoff: HandoffOut;
   /** Null before the files were written and read back: the page then says so. */
   readonly proof: Proof | null;
-  /** Units the window shows; the files' unit is in the settings. */
-  readonly units: 'us' | 'metric';
 }

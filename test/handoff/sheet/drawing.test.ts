@@ -46,6 +46,8 @@ describe('lines over ground', () => {
     expect(gapOf(400, 400)).toBeLessThan(gapOf(200, 400));
     expect(gapOf(400, 400)).toBeGreaterThan(4);
     expect(gapOf(1, 800)).toBeLessThanOrEqual(30);
+    // A step of the machine is seen over the whole range, under a quarter of it too.
+    for (let rate = 20; rate < 400; rate += 20) expect(gapOf(rate + 20, 400)).toBeLessThan(gapOf(rate, 400));
   });
 
   it('dots lie inside', () => {

@@ -7,16 +7,19 @@ import type { MultiPolygon } from '../../../core/geo/types.ts';
 import { proveFiles } from '../../../core/handoff/prove.ts';
 import type { SheetInput } from '../../../core/handoff/sheet/types.ts';
 import type { Prescription } from '../../../core/handoff/types.ts';
-import { runPlan } from '../../../core/pipeline/run.ts';
+import { createMemo, runPlan } from '../../../core/pipeline/run.ts';
 import type { Plan } from '../../../core/plan/schema.ts';
 import { letterOf } from '../../../core/zones/words.ts';
 import { samplePlan } from '../../fields/hollow-quarter.ts';
+
+/** Stages that a change leaves alone are kept. */
+const memo = createMemo();
 
 /** What the page of the sample field is made of, proved from the files as they would lie on the disk. */
 export async function sampleSheet(change: (plan: Plan) => Plan = (plan) => plan): Promise<SheetInput> {
   const sample = samplePlan();
   const plan = change(sample.plan);
-  const { field, zones, rates, handoff, problems } = await runPlan({ plan, inputs: sample.inputs });
+  const { field, zones, rates, handoff, problems } = await runPlan({ plan, inputs: sample.inputs }, {}, memo);
   if (!field || !zones || !rates || !handoff) throw new Error(problems.map(({ message }) => message).join('\n'));
   return {
     planName: plan.name,
@@ -28,7 +31,6 @@ export async function sampleSheet(change: (plan: Plan) => Plan = (plan) => plan)
     settings: plan.handoff,
     handoff,
     proof: proveFiles(handoff.files),
-    units: 'us',
   };
 }
 
@@ -110,7 +112,6 @@ export async function hardCases(): Promise<Readonly<Record<string, SheetInput>>>
     sample,
     A4: {
       ...sample,
-      units: 'metric',
       settings: {
         ...sample.settings,
         rateUnit: 'kg/ha',
@@ -122,6 +123,7 @@ export async function hardCases(): Promise<Readonly<Record<string, SheetInput>>>
       ...many,
       zones: sample.zones,
       rates: sample.rates,
+      settings: { ...sample.settings, shape: 'cells' },
       handoff: {
         ...inManyZones(sample, 24, (index) => ((index * 7919) % 13) * 25).handoff,
         cells: {

@@ -4,7 +4,7 @@ import { ratesToCheck } from '../../../core/handoff/sheet/details.ts';
 import { cssString, escapeHtml } from '../../../core/handoff/sheet/escape.ts';
 import { ledgerInShort } from '../../../core/handoff/sheet/grower.ts';
 import { sheetHtml } from '../../../core/handoff/sheet/make.ts';
-import { headingWords } from '../../../core/handoff/sheet/measures.ts';
+import { headingWords, measuresOf } from '../../../core/handoff/sheet/measures.ts';
 import type { SheetInput } from '../../../core/handoff/sheet/types.ts';
 import { figure } from '../../../core/rates/text.ts';
 import { deepFreeze } from '../../freeze.ts';
@@ -164,7 +164,7 @@ describe('what the page says', () => {
 
   it('the sum of a zone in one line that adds up', () => {
     for (const zone of input('sample').rates.zones) {
-      const line = ledgerInShort(zone);
+      const line = ledgerInShort(zone, measuresOf(input('sample')));
       const [parts = '', total = ''] = line.split(' = ');
       const figures = [...parts.matchAll(/(− )?[a-z ]*?([\d,]+\.\d)/g)].map(
         ([, minus, value = '']) => Number(value.replace(',', '')) * (minus ? -1 : 1),
