@@ -1,13 +1,15 @@
 import { readFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
+import { sha256Hex } from '../../core/base/hash.ts';
 import { type Problem, stop } from '../../core/base/problem.ts';
+import { encodeUtf8 } from '../../core/base/text.ts';
 import type { HostReply, NamedInput } from '../../core/bridge/host-api.ts';
-import { MANIFEST_FILE, readManifest, SHEET_FILE } from '../../core/handoff/manifest.ts';
+import { MANIFEST_FILE, manifestText, readManifest, SHEET_FILE } from '../../core/handoff/manifest.ts';
 import { SHEET_PDF } from '../../core/handoff/sheet/make.ts';
 import { createTurns } from './in-turn.ts';
 import { foldedPath, innerFile, pathFault } from './inner-path.ts';
 import { diskTrouble, reply } from './trouble.ts';
-import { exists, filesBelow, finishSwap, swapFolder } from './whole.ts';
+import { exists, filesBelow, finishSwap, swapFolder, writeWhole } from './whole.ts';
 
 export const EXPORT_FOLDER = 'handoff';
 /** Left behind by file browsers; nobody's work. */
@@ -54,6 +56,26 @@ async function writeNow(folder: string, files: readonly NamedInput[]): Promise<H
       { file: join(folder, changed?.path ?? '') },
     ),
   );
+}
+
+/**
+ * Lays the page as it was printed beside the export, and its SHA-256 into the manifest, where the page still is the one that was printed: else nothing is
+ * written, and the answer is false. The page is the manifest's own: a folder of another kind is left without the entry, and its proof says so.
+ */
+export function keepPrinted(folder: string, page: Uint8Array, pdf: Uint8Array): Promise<boolean> {
+  return inTurn(async () => {
+    const now = await innerFile(folder, SHEET_FILE);
+    if (now === null || !sameBytes(page, new Uint8Array(await readFile(now)))) return false;
+    await writeWhole(join(folder, SHEET_PDF), pdf);
+    const file = await innerFile(folder, MANIFEST_FILE);
+    const manifest = file === null ? null : readManifest(new Uint8Array(await readFile(file)), MANIFEST_FILE);
+    const ofPage = manifest?.ok ? manifest.value.files.find(({ path }) => path === SHEET_FILE) : undefined;
+    if (manifest?.ok && manifest.value.version === 2 && ofPage?.sha256 === sha256Hex(page)) {
+      const printed = { path: SHEET_PDF, size: pdf.length, sha256: sha256Hex(pdf) };
+      await writeWhole(join(folder, MANIFEST_FILE), encodeUtf8(manifestText({ ...manifest.value, printed })));
+    }
+    return true;
+  });
 }
 
 /** The export as it is on disk now. Problems: `export-none`, `disk-read`. */

@@ -9,9 +9,9 @@ import type { HostReply } from '../../core/bridge/host-api.ts';
 import { SHEET_FILE } from '../../core/handoff/manifest.ts';
 import { SHEET_PDF } from '../../core/handoff/sheet/make.ts';
 import { printOverPipe } from './chromium-pipe.ts';
+import { keepPrinted } from './exports.ts';
 import { innerFile } from './inner-path.ts';
 import { diskTrouble, reply } from './trouble.ts';
-import { writeWhole } from './whole.ts';
 
 type Environment = Readonly<Record<string, string | undefined>>;
 /** Prints a page that lies on the disk, and answers the bytes of the PDF. */
@@ -167,7 +167,7 @@ const failed = (htmlFile: string, detail: string): Problem =>
   );
 
 /**
- * Prints the page of an export folder to sheet.pdf beside it, and answers both the place and the bytes. Problems, all cautions but those of the disk:
+ * Prints the page of an export folder to sheet.pdf beside it, for which its manifest gets an entry, and answers both the place and the bytes. Problems, all cautions but those of the disk:
  * `pdf-no-sheet`, `pdf-overtaken` (the export was written anew meanwhile), those of printing, `disk-read`, `disk-write`.
  */
 export async function printSheetOf(
@@ -181,9 +181,7 @@ export async function printSheetOf(
     const before = await readFile(html);
     const printed = await print(html);
     if (!printed.ok) return printed;
-    const after = await readFile(html);
-    if (Buffer.compare(before, after) !== 0) return reply.refused(overtaken(folder));
-    await writeWhole(file, printed.value);
+    if (!(await keepPrinted(folder, before, printed.value))) return reply.refused(overtaken(folder));
     return reply.done({ file, bytes: printed.value });
   } catch (error) {
     return reply.refused(diskTrouble('disk-write', `${SHEET_PDF} cannot be written`, folder, error));

@@ -9,6 +9,7 @@ import { columnsText } from './columns-text.ts';
 import { roundTo } from './figures.ts';
 import { MANIFEST_FILE, manifestText } from './manifest.ts';
 import type { PlannedPoints } from './points.ts';
+import type { RateRaster } from './rasters.ts';
 import type { FileSet } from './sets.ts';
 import type { HandoffSettings } from './settings.ts';
 import type { CellsOut, LoadLine, Manifest, ManifestChannel, ManifestSet, OutFile, TaskDataOut } from './types.ts';
@@ -32,8 +33,9 @@ export interface FilesInput {
   readonly cells: CellsOut | null;
   readonly loads: readonly LoadLine[];
   readonly taskData: { readonly bytes: Uint8Array; readonly out: TaskDataOut } | null;
-  /** Tables and rasters, already written. */
+  /** Tables and layers of the soil, already written. */
   readonly extras: readonly OutFile[];
+  readonly rasters: readonly RateRaster[];
 }
 
 export const COLUMNS_FILE = 'columns.txt';
@@ -53,7 +55,7 @@ export function writeFiles(input: FilesInput): Result<OutFile[]> {
     if (!written.ok) return written;
     problems.push(...written.problems);
     files.push(...written.value);
-    sets.push(toldSet(input, set));
+    sets.push(toldSet(input, set, columns));
   }
   if (input.taskData) {
     const { bytes, out } = input.taskData;
@@ -66,6 +68,7 @@ export function writeFiles(input: FilesInput): Result<OutFile[]> {
       what: 'passes, files and columns, in plain text',
     },
     ...input.extras,
+    ...input.rasters.map(({ file }) => file),
   );
   const manifest: Manifest = {
     format: 'pearlash-manifest',
@@ -76,9 +79,11 @@ export function writeFiles(input: FilesInput): Result<OutFile[]> {
     spreadable_ac: roundTo(input.spreadable_ac, 6),
     sets,
     taskData: input.taskData && toldTaskData(input.taskData.out),
+    rasters: input.rasters.map(({ told }) => told),
     points: input.points.points,
     files: files.map(listed),
     proof: null,
+    printed: null,
   };
   files.push(manifestFile(manifest));
   return ok(files, problems);
@@ -132,7 +137,8 @@ function setFiles(input: FilesInput, index: number, set: FileSet, columns: reado
 /** Rounded, since the last bits of a sine differ from one JavaScript engine to the next, and the files shall not. */
 const toldAcres = (set: FileSet): number => roundTo(set.passes[0]?.totals.acres ?? 0, 6);
 
-function toldSet({ settings: { files }, points }: FilesInput, set: FileSet): ManifestSet {
+function toldSet({ settings: { files }, points }: FilesInput, set: FileSet, columns: readonly Column[]): ManifestSet {
+  const pieces = set.passes[0]?.pieces ?? [];
   return {
     base: set.base,
     records: set.passes[0]?.pieces.length ?? 0,
@@ -149,6 +155,18 @@ function toldSet({ settings: { files }, points }: FilesInput, set: FileSet): Man
         atPoints: points.textOf(set, index),
       }),
     ),
+    figures: columns
+      .filter(
+        ({ kind, name }) => kind === 'number' && name !== 'ACRES' && !set.channels.some((one) => one.column === name),
+      )
+      .map(({ name, property, values }) => ({
+        column: name,
+        property,
+        planned: roundTo(
+          pieces.reduce((sum, { acres }, i) => sum + acres * Number(values[i] ?? 0), 0),
+          3,
+        ),
+      })),
     geojson: files.geojson ? `${set.base}.geojson` : null,
     shapefileZip: files.shapefile ? `${set.base}.zip` : null,
     shapefileLoose: files.loose ? `shapefile/${set.base}` : null,

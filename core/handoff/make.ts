@@ -111,13 +111,16 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
       input.planSha256,
       prescriptions,
       settings.rateUnit,
-      taskData.value && gridCell(input.surfaces.grid.lattice, taskData.value.out.columns),
+      taskData.value || settings.files.rasters
+        ? gridCell(input.surfaces.grid.lattice, taskData.value?.out.columns ?? input.surfaces.grid.lattice.cols)
+        : null,
       [...input.ground, ...leftOutGround],
     ),
     cells,
     loads: lines,
     taskData: taskData.value,
-    extras: extrasOf(input, made.value, names, change && { ...change, cost: totals.cost - input.rates.totals.cost }),
+    extras: extrasOf(input, names, change && { ...change, cost: totals.cost - input.rates.totals.cost }),
+    rasters: settings.files.rasters ? rateRasters(prescriptions, names, input, settings) : [],
   });
   if (!files.ok) return fail(...problems, ...files.problems);
   return ok(
@@ -207,7 +210,6 @@ function gridCell({ dLng_deg, dLat_deg, cols }: Lattice, columns: number) {
 
 function extrasOf(
   input: HandoffInput,
-  { prescriptions }: Records,
   products: readonly string[],
   change: (CellsChange & { readonly cost: number }) | null,
 ): OutFile[] {
@@ -233,6 +235,6 @@ function extrasOf(
           ledgerFile(rates),
         ]
       : []),
-    ...(rasters ? [...surfaceRasters(surfaces), ...rateRasters(prescriptions, products, input, settings)] : []),
+    ...(rasters ? surfaceRasters(surfaces) : []),
   ];
 }

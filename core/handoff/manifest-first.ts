@@ -73,13 +73,16 @@ export function readFirst(document: unknown): Manifest | null {
               } satisfies ManifestChannel,
             ]),
       ],
+      figures: [],
       geojson: pass.geojson,
       shapefileZip: pass.shapefileZip,
       shapefileLoose: pass.shapefileLoose,
     })),
     taskData: null,
+    rasters: [],
     points: null,
     files,
     proof: null,
+    printed: null,
   };
 }

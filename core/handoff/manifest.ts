@@ -36,6 +36,7 @@ const manifestSchema = z.object({
           atPoints: z.string().nullable(),
         }),
       ),
+      figures: z.array(z.object({ column: z.string(), property: z.string(), planned: z.number() })),
       geojson: z.string().nullable(),
       shapefileZip: z.string().nullable(),
       shapefileLoose: z.string().nullable(),
@@ -46,9 +47,22 @@ const manifestSchema = z.object({
       path: z.string(),
       columns: count,
       rows: count,
-      tasks: z.array(z.object({ pass: z.string(), product: z.string(), planned_lb: amount, grid_lb: amount })),
+      tasks: z.array(
+        z.object({
+          pass: z.string(),
+          product: z.string(),
+          planned_lb: amount,
+          grid_lb: amount,
+          outside_lbPerAc: amount,
+          noPosition_lbPerAc: amount,
+        }),
+      ),
+      shown: z.object({ scale: z.number(), decimals: count, unit: z.string() }),
     })
     .nullable(),
+  rasters: z.array(
+    z.object({ path: z.string(), pass: z.string(), product: z.string(), cells: count, sum: z.number() }),
+  ),
   points: z
     .object({
       seed: count,
@@ -71,6 +85,7 @@ const manifestSchema = z.object({
       greatestDifference: amount.nullable(),
     })
     .nullable(),
+  printed: z.object({ path: z.string(), size: count, sha256: z.string() }).nullable(),
 });
 
 /** A manifest out of its bytes, of version 1 too. Problem: `proof-manifest` when they are none that is known. */
@@ -102,10 +117,10 @@ export const manifestText = (manifest: Manifest): string => `${JSON.stringify(ma
 
 /**
  * True where both are the manifest of the same plan and files, whether or not the files were read back since: what the proof adds, its own member and
- * the page for people, is left out of account.
+ * the page for people, printed or not, is left out of account.
  */
 export function samePlanned(a: Manifest, b: Manifest): boolean {
   const planned = ({ files, ...rest }: Manifest): string =>
-    JSON.stringify({ ...rest, proof: null, files: files.filter(({ path }) => path !== SHEET_FILE) });
+    JSON.stringify({ ...rest, proof: null, printed: null, files: files.filter(({ path }) => path !== SHEET_FILE) });
   return planned(a) === planned(b);
 }

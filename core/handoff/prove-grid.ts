@@ -7,8 +7,9 @@ import type { Lattice } from '../geo/types.ts';
 import type { Places } from './points.kernel.ts';
 import { NEAR, OUTSIDE } from './points.ts';
 import { perUnit_lbPerAc } from './prove-set.ts';
+import { cutName } from './task-data/names.ts';
 import { readTaskData } from './task-data/read.ts';
-import type { TaskData, TaskDataGrid } from './task-data/types.ts';
+import type { TaskData, TaskDataGrid, TaskDataShown, TaskDataTask } from './task-data/types.ts';
 import { validateTaskData } from './task-data/validate.ts';
 import type { Manifest, ManifestChannel, ProofLine, TaskDataOut } from './types.ts';
 
@@ -30,7 +31,7 @@ export interface GridProof {
 
 /**
  * The task data read back by a reader that shares nothing with the writer: the standard's rules, the pounds that each grid makes on the ground of its own
- * boundary, and its rates against the plan's at the points that lie farther than a cell from any border to another rate, to half of 1 mg/m2.
+ * boundary, its rates out of the field and without a position, its products, how it is shown, and its rates against the plan's at the points that lie farther than a cell from any border to another rate, to half of 1 mg/m2.
  * Problems: those of the reader.
  */
 export function proveGrid(
@@ -58,11 +59,21 @@ export function proveGrid(
   ];
   let [compared, wrong, greatest, product_lb] = [0, 0, 0, 0];
   const near = HALF_MG_LB_PER_AC / perUnit_lbPerAc(rateUnit);
-  told.tasks.forEach(({ pass, product, grid_lb }, i) => {
+  told.tasks.forEach((planned, i) => {
+    const { pass, product, grid_lb } = planned;
     const task = tasks[Math.floor(i / products)];
     const values = task?.values_lbPerAc[i % products];
-    const pounds = task?.grid && values ? poundsOn(read.value, task.grid, values) : Number.NaN;
+    const on = task?.grid && values ? onGround(read.value, task.grid, values, planned.outside_lbPerAc) : NOTHING;
+    const { pounds } = on;
     product_lb += pounds;
+    lines.push(...beyondLines(file, planned, told.shown, task ?? null, i % products));
+    lines.push({
+      file,
+      what: `cells off the field, ${product}, ${pass}`,
+      planned: 'as outside, or 0',
+      found: on.astray === 0 ? 'as outside, or 0' : `${on.astray} have another rate`,
+      holds: on.astray === 0,
+    });
     lines.push({
       file,
       what: `pounds of ${product}, ${pass}`,
@@ -102,8 +113,62 @@ function innerRates({ atPoints }: ManifestChannel, inner: string): [number, numb
     );
 }
 
-/** Pounds of a grid's values on the ground of the task data's own boundary. */
-function poundsOn({ partfields }: TaskData, grid: TaskDataGrid, values: Float64Array): number {
+/** The rates beyond the grid, what they are of and how they are shown, of one product in one task. */
+function beyondLines(
+  file: string,
+  { pass, product, outside_lbPerAc, noPosition_lbPerAc }: TaskDataOut['tasks'][number],
+  shown: TaskDataOut['shown'],
+  task: TaskDataTask | null,
+  at: number,
+): ProofLine[] {
+  const of = `${product}, ${pass}`;
+  const zone = (code: number | null | undefined) => task?.zones.find((one) => one.code === code);
+  const rate = (what: string, code: number | null | undefined, planned: number): ProofLine => {
+    const found = zone(code)?.rates_lbPerAc[at] ?? Number.NaN;
+    const holds = Math.abs(found - planned) <= HALF_MG_LB_PER_AC * (1 + 1e-6);
+    return { file, what: `${what}, ${of}`, planned: `${planned} lb/ac`, found: `${found.toFixed(2)} lb/ac`, holds };
+  };
+  const zones = task?.zones ?? [];
+  const name = cutName(product);
+  const names = [...new Set(zones.map((one) => one.products[at] ?? ''))];
+  const shows = [...new Set(zones.map((one) => shownText(one.shown[at])))];
+  const asked = shownText({ ...shown, offset: 0 });
+  return [
+    rate('rate outside', task?.codes.outside, outside_lbPerAc),
+    rate('rate by default', task?.codes.default, outside_lbPerAc),
+    rate('rate without a position', task?.codes.positionLost, noPosition_lbPerAc),
+    {
+      file,
+      what: `product, ${of}`,
+      planned: name,
+      found: names.join(', '),
+      holds: names.length === 1 && names[0] === name,
+    },
+    {
+      file,
+      what: `unit shown, ${of}`,
+      planned: asked,
+      found: shows.join(', '),
+      holds: shows.length === 1 && shows[0] === asked,
+    },
+  ];
+}
+
+const shownText = (shown: TaskDataShown | null | undefined): string =>
+  shown ? `${shown.unit}, times ${shown.scale}, ${shown.offset} added, ${shown.decimals} decimals` : 'not told';
+
+const NOTHING = { pounds: Number.NaN, astray: 0 };
+
+/**
+ * Pounds of a grid's values on the ground of the task data's own boundary, and how many of the cells that its ground does not reach, holes
+ * and keep-outs among them, have a rate that is neither 0 nor the one outside.
+ */
+function onGround(
+  { partfields }: TaskData,
+  grid: TaskDataGrid,
+  values: Float64Array,
+  outside_lbPerAc: number,
+): { readonly pounds: number; readonly astray: number } {
   const exact = (deg: number): number => toDegrees(toUnits(deg));
   const lattice: Lattice = {
     west_deg: exact(grid.minEast_deg),
@@ -113,9 +178,16 @@ function poundsOn({ partfields }: TaskData, grid: TaskDataGrid, values: Float64A
     cols: grid.columns,
     rows: grid.rows,
   };
-  const { cover_m2 } = coverCells(
+  const { cover_m2, crossed } = coverCells(
     lattice,
     partfields.flatMap(({ boundary }) => boundary),
   );
-  return cover_m2.reduce((sum, m2, cell) => sum + (m2 > 0 ? (m2 / M2_PER_ACRE) * (values[cell] ?? Number.NaN) : 0), 0);
+  let [pounds, astray] = [0, 0];
+  const same = (a: number, b: number): boolean => Math.abs(a - b) <= HALF_MG_LB_PER_AC * (1 + 1e-6);
+  for (const [cell, m2] of cover_m2.entries()) {
+    const rate = values[cell] ?? Number.NaN;
+    if (m2 > 0) pounds += (m2 / M2_PER_ACRE) * rate;
+    else if (crossed[cell] !== 1 && !same(rate, 0) && !same(rate, outside_lbPerAc)) astray++;
+  }
+  return { pounds, astray };
 }

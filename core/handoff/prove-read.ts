@@ -19,6 +19,8 @@ export interface Found {
   readonly toldAcres: Float64Array;
   /** One array a channel, in the unit of the file; NaN where there is none. */
   readonly rates: readonly Float64Array[];
+  /** One array a figure of the set; NaN where a record has none. */
+  readonly figures: readonly Float64Array[];
   /** Different texts of the unit, and of each channel's product and pass. */
   readonly units: readonly string[];
   readonly products: readonly (readonly string[])[];
@@ -51,15 +53,14 @@ export function readBackShapefile(label: string, files: readonly NamedBytes[], s
     ...(raw === null ? [] : [raw]),
   ];
   const suffix = (channel: ManifestSet['channels'][number]): string => channel.column.slice('RATE'.length);
-  return ok(
-    gather(polygons, set, cell, troubles, (channel) => channel.column, suffix, ['ACRES', 'UNIT', 'PRODUCT', 'PASS']),
-  );
+  return ok(gather(polygons, set, cell, troubles, (of) => of.column, suffix, ['ACRES', 'UNIT', 'PRODUCT', 'PASS']));
 }
 
 /** A zipped shapefile: its parts alone, since the text beside them is no table. Problems: those of `unzipFiles` and `readBackShapefile`. */
 export function readBackZip(label: string, bytes: Uint8Array, set: ManifestSet): Result<Found> {
   const parts = unzipFiles(bytes, label);
   if (!parts.ok) return parts;
+  if (!parts.value.some(({ name }) => name === `${set.base}.shp`)) return fail(otherShapes(label, set, parts.value));
   const found = readBackShapefile(
     label,
     parts.value.filter(({ name }) => name.startsWith(`${set.base}.`)),
@@ -69,12 +70,23 @@ export function readBackZip(label: string, bytes: Uint8Array, set: ManifestSet):
   return found.ok ? ok({ ...found.value, troubles: [...troubles, ...found.value.troubles] }) : found;
 }
 
+function otherShapes(file: string, { base }: ManifestSet, parts: readonly NamedBytes[]) {
+  const shapes = parts.filter(({ name }) => name.endsWith('.shp'));
+  const names = (shapes.length > 0 ? shapes : parts).map(({ name }) => name).slice(0, 5);
+  return stop(
+    'proof-differs',
+    `${file} does not hold ${base}.shp: it holds ${names.length > 0 ? names.join(', ') : 'nothing'}.`,
+    'Do not use the file. Write the files again from the plan.',
+    { file },
+  );
+}
+
 const polygonsOf = ({ geometry }: Dataset['records'][number]): MultiPolygon =>
   geometry?.type === 'MultiPolygon' ? geometry.polygons : [];
 
 /**
  * A GeoJSON by nothing but JSON.parse: each feature's rings as they stand, which must be closed, hold ground and be wound as RFC 7946 says (3.1.6).
- * Problem: `proof-differs` where it is no feature collection with the rate properties.
+ * A `crs` member is a trouble. Problem: `proof-differs` where it is no feature collection with the rate properties.
  */
 export function readBackGeoJson(label: string, bytes: Uint8Array, set: ManifestSet): Result<Found> {
   let document: unknown;
@@ -89,11 +101,18 @@ export function readBackGeoJson(label: string, bytes: Uint8Array, set: ManifestS
   const properties = member(first, 'properties');
   if (set.channels.some(({ property }) => member(properties, property) === undefined)) return fail(noPolygons(label));
   const troubles = new Set<string>();
+  // RFC 7946 has no such member: a reader that minds it would lay the polygons elsewhere.
+  if (
+    [document, ...features, ...features.map((one) => member(one, 'geometry'))].some(
+      (of) => member(of, 'crs') !== undefined,
+    )
+  )
+    troubles.add('it names a coordinate system of its own, where the plan writes WGS84 and names none');
   const polygons = features.map((feature) => shapeOf(member(feature, 'geometry'), troubles));
   const cell: CellOf = (record, property) => member(member(features[record], 'properties'), property);
   const suffix = (channel: ManifestSet['channels'][number]): string => channel.property.slice('rate'.length);
   const told = member(member(document, 'prescription'), 'rateUnit');
-  const found = gather(polygons, set, cell, [...troubles], (channel) => channel.property, suffix, [
+  const found = gather(polygons, set, cell, [...troubles], (of) => of.property, suffix, [
     'acres',
     'unit',
     'product',
@@ -133,7 +152,7 @@ function gather(
   set: ManifestSet,
   cell: CellOf,
   troubles: readonly string[],
-  columnOf: (channel: ManifestSet['channels'][number]) => string,
+  columnOf: (of: { readonly column: string; readonly property: string }) => string,
   suffixOf: (channel: ManifestSet['channels'][number]) => string,
   [acres, unit, product, pass]: readonly [string, string, string, string],
 ): Found {
@@ -148,6 +167,7 @@ function gather(
     acres: Float64Array.from(polygons, (of) => toAcres(area_m2(of))),
     toldAcres: Float64Array.from(numbers, (i) => number(i, acres)),
     rates: set.channels.map((channel) => Float64Array.from(numbers, (i) => number(i, columnOf(channel)))),
+    figures: set.figures.map((figure) => Float64Array.from(numbers, (i) => number(i, columnOf(figure)))),
     units: texts(unit),
     products: set.channels.map((channel) => texts(product + suffixOf(channel))),
     passes: set.channels.map((channel) => {

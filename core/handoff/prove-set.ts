@@ -48,6 +48,15 @@ export function compareSet(file: string, set: ManifestSet, found: Found, unit: M
       const holds = Math.abs(pounds - channel.planned_lb) <= near;
       return line(what(set, channel, 'pounds'), channel.planned_lb.toFixed(1), pounds.toFixed(1), holds);
     }),
+    ...set.figures.map(({ column, property, planned }, i) => {
+      const sum = found.acres.reduce((all, ac, record) => {
+        const value = found.figures[i]?.[record] ?? Number.NaN;
+        return all + (Number.isNaN(value) ? 0 : ac * value);
+      }, 0);
+      const holds = Math.abs(sum - planned) <= AREA_TOLERANCE * Math.abs(planned) + 0.001;
+      const name = file.endsWith('.geojson') ? property : column;
+      return line(`${name} over the acres`, planned.toFixed(1), sum.toFixed(1), holds);
+    }),
     wordsLine(file, set, found, unit),
     line('remarks on reading', 'none', found.troubles[0] ?? 'none', found.troubles.length === 0),
   ];

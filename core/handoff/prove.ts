@@ -6,8 +6,11 @@ import { MANIFEST_FILE, readManifest } from './manifest.ts';
 import type { Places } from './points.kernel.ts';
 import { drawPlaces } from './points.ts';
 import { proveGrid } from './prove-grid.ts';
+import { mainPaths, manifestFaults, readPaths } from './prove-manifest.ts';
+import { proveRaster } from './prove-raster.ts';
 import { type Found, readBackGeoJson, readBackShapefile, readBackZip } from './prove-read.ts';
 import { compareAtPoints, compareSet, poundsOf } from './prove-set.ts';
+import { SHEET_PDF } from './sheet/make.ts';
 import type { Manifest, ManifestSet, Proof, ProofLine } from './types.ts';
 
 export interface FoundFile {
@@ -18,10 +21,12 @@ export interface FoundFile {
 /**
  * Reads the written files back and compares them with the plan's figures in their manifest, which may be of version 1 or 2: bytes by SHA-256; per set and
  * file records, acres (worked out again from the geometry, to 1e-6; record by record with the table's), pounds of every rate column (to the rounding of the column),
- * unit, product and pass, and the rates at the manifest's points; and the task data's grid. Shapefiles are read by the program's reader, GeoJSON by
+ * the other figures of the table over the acres, unit, product and pass, and the rates at the manifest's points; the task data; the rasters of rates; the page as it was printed.
+ * Pages, texts, tables and layers of the soil are compared by their hash alone (`byHashAlone`). A manifest holds no secret: who changes it and the files alike
+ * is found only where it then disagrees with itself. Shapefiles are read by the program's reader, GeoJSON by
  * JSON.parse alone, task data by a reader of its own.
- * Proved only when every line holds. Problems: `proof-manifest`, `proof-missing`, `proof-differs`, those of the readers; a caution
- * `proof-stray` for each file a controller might load that the manifest does not name. Cost: linear in the files.
+ * Proved only when every line holds. Problems: `proof-manifest`, `proof-missing`, `proof-differs`, those of the readers; cautions
+ * `proof-printed-missing`, and `proof-stray` for each file that the manifest does not name (`strays` counts those that a controller might load). Cost: linear in the files.
  */
 export function proveFiles(files: readonly FoundFile[]): Proof {
   const manifestFile = files.find((file) => file.path === MANIFEST_FILE);
@@ -39,7 +44,7 @@ function proveWith(manifest: Manifest, files: readonly FoundFile[]): Proof {
   const listed = new Set(manifest.files.map((file) => file.path));
   const lines: ProofLine[] = [];
   const problems: Problem[] = [];
-  if (listed.size === 0 || (manifest.sets.length === 0 && manifest.taskData === null)) problems.push(EMPTY_MANIFEST);
+  problems.push(...manifestFaults(manifest));
   for (const file of manifest.files) {
     const bytes = byPath.get(file.path);
     if (bytes) lines.push(bytesLine(file, bytes));
@@ -48,7 +53,6 @@ function proveWith(manifest: Manifest, files: readonly FoundFile[]): Proof {
   const places = manifest.points && drawPlaces(manifest.points);
   const sum = { acres: 0, pounds: 0, compared: 0, grid: 0, greatest: 0 };
   for (const set of manifest.sets) {
-    for (const path of mainPaths(set)) if (!listed.has(path)) problems.push(unlisted(path, set));
     const first = proveSet(manifest, set, byPath, places, sum, lines, problems);
     if (first) {
       sum.acres = Math.max(
@@ -72,16 +76,30 @@ function proveWith(manifest: Manifest, files: readonly FoundFile[]): Proof {
     }
   } else problems.push(...(grid?.problems ?? []));
 
+  for (const raster of manifest.rasters) {
+    const bytes = byPath.get(raster.path);
+    if (!bytes) continue;
+    const found = proveRaster(bytes, raster, manifest, places);
+    lines.push(...found.lines);
+    sum.compared += found.compared;
+  }
+  problems.push(...printedProblems(manifest, byPath, lines));
+
   problems.push(...lines.filter((one) => !one.holds).map(differs));
   const proved = !problems.some((problem) => problem.severity === 'stop');
-  const strays = files.map((file) => file.path).filter((path) => !listed.has(path) && path !== MANIFEST_FILE);
-  problems.push(...strays.filter((path) => SPREADABLE.test(path)).map(stray));
+  const strays = files
+    .map((file) => file.path)
+    .filter((path) => !listed.has(path) && path !== MANIFEST_FILE && path !== SHEET_PDF);
+  problems.push(...strays.map(stray));
+  const read = readPaths(manifest);
   return {
     proved,
     lines,
     acres: sum.acres,
     product_tons: sum.pounds / LB_PER_SHORT_TON,
     problems,
+    strays: strays.filter((path) => SPREADABLE.test(path)).length,
+    byHashAlone: manifest.files.map(({ path }) => path).filter((path) => !read.has(path) && byPath.has(path)),
     points: manifest.points && {
       seed: manifest.points.seed,
       inside: manifest.points.inside,
@@ -125,10 +143,6 @@ const gridOf = (manifest: Manifest, byPath: ReadonlyMap<string, Uint8Array>, pla
   return manifest.taskData && bytes ? proveGrid(bytes, manifest.taskData, manifest, places) : null;
 };
 
-/** The files that stand for a set: of the loose parts the one with the shapes. */
-const mainPaths = ({ geojson, shapefileZip, shapefileLoose }: ManifestSet): string[] =>
-  [geojson, shapefileZip, shapefileLoose === null ? null : `${shapefileLoose}.shp`].flatMap((path) => path ?? []);
-
 /** The ways a set was written: GeoJSON, the zip, and the loose parts together. */
 function readersOf(
   set: ManifestSet,
@@ -159,15 +173,25 @@ function bytesLine({ path, sha256 }: Manifest['files'][number], bytes: Uint8Arra
 }
 const shortHash = (sha256: string): string => sha256.slice(0, 12);
 
-const EMPTY_MANIFEST = stop(
-  'proof-manifest',
-  'The manifest names no files or no passes, so nothing can be compared.',
-  'Write the files again from the plan.',
-  { file: MANIFEST_FILE },
-);
-
 const missing = (file: string): Problem =>
   stop('proof-missing', `The file ${file} is missing.`, 'Write the files again from the plan.', { file });
+
+/** The page as it was printed, by the manifest's own entry. */
+function printedProblems(
+  { printed }: Manifest,
+  byPath: ReadonlyMap<string, Uint8Array>,
+  lines: ProofLine[],
+): readonly Problem[] {
+  const bytes = byPath.get(SHEET_PDF);
+  if (printed && bytes) lines.push(bytesLine({ ...printed, path: SHEET_PDF }, bytes));
+  const file = SHEET_PDF;
+  if (printed && !bytes)
+    return [caution('proof-printed-missing', `${file} was printed and is missing.`, AGAIN, { file })];
+  return bytes && !printed
+    ? [stop('proof-differs', `${file} was not printed from these files: the manifest knows of none.`, AGAIN, { file })]
+    : [];
+}
+const AGAIN = `Take ${SHEET_PDF} out, and print the page again.`;
 
 const differs = ({ file, what, planned, found }: ProofLine): Problem =>
   stop(
@@ -178,20 +202,12 @@ const differs = ({ file, what, planned, found }: ProofLine): Problem =>
   );
 
 /** Files that a rate controller might load. */
-const SPREADABLE = /\.(zip|geojson|json|shp|shx|dbf|prj|cpg|xml|bin)$/i;
+const SPREADABLE = /\.(zip|geojson|json|shp|shx|dbf|prj|cpg|xml|bin|kml|kmz|gml|gpkg)$/i;
 const stray = (file: string): Problem =>
   caution(
     'proof-stray',
     `${file} lies in the folder and the plan did not write it: nothing is known of it.`,
     'Take it out before the folder is handed on.',
-    { file },
-  );
-
-const unlisted = (file: string, { channels }: ManifestSet): Problem =>
-  stop(
-    'proof-manifest',
-    `The manifest does not list ${file} of the pass ${channels[0]?.pass ?? ''}.`,
-    'Write the files again from the plan.',
     { file },
   );
 
@@ -201,5 +217,7 @@ const unproved = (problems: readonly Problem[]): Proof => ({
   acres: 0,
   product_tons: 0,
   problems,
+  strays: 0,
+  byHashAlone: [],
   points: null,
 });

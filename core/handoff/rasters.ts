@@ -7,7 +7,7 @@ import { rateFactor, roundTo } from './figures.ts';
 import { placesOf, recordsAt } from './points.kernel.ts';
 import { rateOf } from './sets.ts';
 import type { HandoffSettings } from './settings.ts';
-import type { OutFile, Prescription } from './types.ts';
+import type { ManifestRaster, OutFile, Prescription } from './types.ts';
 
 /** The layers a specialist takes into other mapping software, as rasters of the whole lattice. */
 const LAYERS = [
@@ -29,6 +29,12 @@ export function surfaceRasters({ layers, grid }: SurfacesOut): OutFile[] {
   });
 }
 
+/** A raster of rates, and what the manifest says of it. */
+export interface RateRaster {
+  readonly file: OutFile;
+  readonly told: ManifestRaster;
+}
+
 /**
  * The rates of each pass and product on the field's lattice, in the unit of the files: 32-bit floats, no data outside and where a zone is left out.
  * Zones as they lie give each cell the rate of its zone; cells along the way give each the rate under its middle, no data where that is off the ground.
@@ -38,7 +44,7 @@ export function rateRasters(
   products: readonly string[],
   { surfaces, zones }: { readonly surfaces: SurfacesOut; readonly zones: ZonesOut },
   { shape, rateUnit }: Pick<HandoffSettings, 'shape' | 'rateUnit'>,
-): OutFile[] {
+): RateRaster[] {
   const { lattice } = surfaces.grid;
   return prescriptions.flatMap(({ pass, pieces }, index) => {
     const piecesAt =
@@ -48,14 +54,24 @@ export function rateRasters(
             middles(lattice),
             pieces.map(({ polygons }): MultiPolygon => polygons),
           );
-    return products.map((product, at): OutFile => {
+    return products.map((product, at): RateRaster => {
       const rates = pieces.map((piece) => roundTo(rateOf(piece, at) * rateFactor(rateUnit), 3));
       const values = new Float64Array(piecesAt.length);
-      for (const [cell, piece] of piecesAt.entries()) values[cell] = rates[piece] ?? Number.NaN;
+      let cells = 0;
+      let sum = 0;
+      for (const [cell, piece] of piecesAt.entries()) {
+        const rate = rates[piece];
+        values[cell] = rate ?? Number.NaN;
+        if (rate === undefined) continue;
+        cells++;
+        // As the file holds it, in 32 bits.
+        sum += Math.fround(rate);
+      }
+      const path = `surfaces/rate_p${index + 1}${products.length > 1 ? `_m${at + 1}` : ''}.tif`;
+      const what = `rate of ${product}, ${pass}, ${rateUnit}, GeoTIFF`;
       return {
-        path: `surfaces/rate_p${index + 1}${products.length > 1 ? `_m${at + 1}` : ''}.tif`,
-        bytes: writeGeoTiff(values, lattice),
-        what: `rate of ${product}, ${pass}, ${rateUnit}, GeoTIFF`,
+        file: { path, bytes: writeGeoTiff(values, lattice), what },
+        told: { path, pass, product, cells, sum: roundTo(sum, 3) },
       };
     });
   });

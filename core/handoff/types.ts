@@ -105,7 +105,12 @@ export interface TaskDataOut {
     readonly product: string;
     readonly planned_lb: number;
     readonly grid_lb: number;
+    /** Of this product in this task. */
+    readonly outside_lbPerAc: number;
+    readonly noPosition_lbPerAc: number;
   }[];
+  /** How a terminal shows the values: times the scale, with so many decimals, in the unit. */
+  readonly shown: { readonly scale: number; readonly decimals: number; readonly unit: string };
 }
 
 export interface HandoffOut {
@@ -149,10 +154,21 @@ export interface ManifestSet {
   readonly records: number;
   readonly acres: number;
   readonly channels: readonly ManifestChannel[];
+  /** The other figures of the table but the acres: each record's times its acres, over all. Empty in manifests of version 1. */
+  readonly figures: readonly { readonly column: string; readonly property: string; readonly planned: number }[];
   readonly geojson: string | null;
   readonly shapefileZip: string | null;
   /** Path of the loose parts without their ending. */
   readonly shapefileLoose: string | null;
+}
+
+/** A raster of rates: how many of its cells have a value, and what these add up to in the unit of the files. */
+export interface ManifestRaster {
+  readonly path: string;
+  readonly pass: string;
+  readonly product: string;
+  readonly cells: number;
+  readonly sum: number;
 }
 
 /** Places that the plan and every file are compared at: drawn by a seeded generator over a box. */
@@ -166,7 +182,7 @@ export interface ManifestPoints {
   readonly drawn: number;
   /** Of them, on ground that the files cover. */
   readonly inside: number;
-  /** One figure a point: 1 where no border to another rate lies within a cell of the task data's grid; null without a grid. */
+  /** One figure a point: 1 where no border to another rate lies within a cell of the task data's grid, or of the rasters; null with neither. */
   readonly inner: string | null;
 }
 
@@ -190,11 +206,15 @@ export interface Manifest {
   readonly spreadable_ac: number;
   readonly sets: readonly ManifestSet[];
   readonly taskData: TaskDataOut | null;
+  /** Of rates alone; empty in manifests of version 1. */
+  readonly rasters: readonly ManifestRaster[];
   /** Null in manifests of version 1. */
   readonly points: ManifestPoints | null;
   readonly files: readonly { readonly path: string; readonly size: number; readonly sha256: string }[];
   /** Null until the files were read back. */
   readonly proof: ManifestProof | null;
+  /** The page as it was printed last; null where it was not. It carries a time, so two printings differ. */
+  readonly printed: { readonly path: string; readonly size: number; readonly sha256: string } | null;
 }
 
 export interface ProofLine {
@@ -212,6 +232,10 @@ export interface Proof {
   readonly acres: number;
   readonly product_tons: number;
   readonly problems: readonly Problem[];
+  /** Files that a controller may load and the plan did not write: with any, the planned files are proved and the folder is not clean. */
+  readonly strays: number;
+  /** Files whose bytes are as listed and whose words and figures are compared with nothing else: pages, texts, tables and layers of the soil. */
+  readonly byHashAlone: readonly string[];
   /** Rates at the manifest's points; null where the manifest has none. */
   readonly points: ProofPoints | null;
 }

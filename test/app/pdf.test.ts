@@ -1,9 +1,10 @@
-import { chmod, mkdir, readFile, stat, writeFile } from 'node:fs/promises';
+import { chmod, mkdir, readFile, rm, stat, writeFile } from 'node:fs/promises';
 import { delimiter, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import chromium from '@sparticuz/chromium';
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { buildJob } from '../../app/cli/build-job.ts';
+import { proveJob } from '../../app/cli/prove-job.ts';
 import { printPdf } from '../../app/electron/print.ts';
 import { readExportsAt, writeExports } from '../../app/services/exports.ts';
 import { chromiumPlaces, findChromium, printSheetOf, printWithChromium } from '../../app/services/pdf.ts';
@@ -100,14 +101,6 @@ describe('the page of an export', () => {
     await expect(stat(join(folder, 'sheet.pdf'))).rejects.toThrow();
   });
 
-  it('is nothing that a proof minds', async () => {
-    const codes = (paths: readonly string[]) =>
-      proveFiles([...exportOf({ 'sheet.html': PAGE }), ...paths.map((path) => ({ path, bytes }))]).problems.map(
-        ({ code }) => code,
-      );
-    expect(codes(['sheet.pdf'])).toEqual(codes([]));
-  });
-
   it('is not printed where there is none, or where it changed meanwhile', async () => {
     const folder = join(await tempFolder(), 'out');
     await writeExports(folder, exportOf({ 'rx.geojson': '{}' }));
@@ -142,6 +135,17 @@ describe('build --pdf', () => {
     if (!back.ok) throw new Error(back.problem.message);
     expect(back.value.files.map(({ path }) => path)).toContain('sheet.pdf');
     expect(proveFiles(back.value.files)).toMatchObject({ proved: true, problems: [] });
+    const prove = async () => {
+      const proved = await proveJob({ kind: 'prove', folder: out });
+      if (proved.kind !== 'prove') throw new Error(proved.kind);
+      return [proved.ok, proved.proof?.proved, proved.proof?.strays, ...proved.problems.map(({ code }) => code)];
+    };
+    expect(await prove()).toEqual([true, true, 0]);
+    await writeFile(join(out, 'OLD.shp'), 'x');
+    expect(await prove()).toEqual([false, true, 1, 'proof-stray']);
+    await rm(join(out, 'OLD.shp'));
+    await writeFile(join(out, 'sheet.pdf'), '%PDF-1.7 another');
+    expect(await prove()).toEqual([false, false, 0, 'proof-differs']);
   }, 60_000);
 
   it('is done without it, and says so, where no browser is', async () => {

@@ -93,7 +93,16 @@ describe('standings', () => {
 
 describe('proof', () => {
   const proof = {
-    proof: { proved: true, lines: [], acres: 1, product_tons: 1, problems: [], points: null },
+    proof: {
+      proved: true,
+      lines: [],
+      acres: 1,
+      product_tons: 1,
+      problems: [],
+      strays: 0,
+      byHashAlone: [],
+      points: null,
+    },
     key: 'key of handoff',
     at: new Date(0),
     folder: '/plans/a',

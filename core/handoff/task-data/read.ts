@@ -5,7 +5,7 @@ import { wound } from '../../geo/ring.ts';
 import type { LngLat, MultiPolygon, Ring } from '../../geo/types.ts';
 import { all, binaryOf, numberOf, type OpenTaskData, openTaskData } from './open.ts';
 import type { XmlNode } from './tree.ts';
-import type { TaskData, TaskDataGrid, TaskDataTask, TaskDataZone } from './types.ts';
+import type { TaskData, TaskDataGrid, TaskDataShown, TaskDataTask, TaskDataZone } from './types.ts';
 
 /** 1 mg/m2 in lb/ac. */
 const LB_PER_AC = M2_PER_ACRE / (KG_PER_LB * 1e6);
@@ -137,6 +137,8 @@ function taskOf(
       code,
       name: textOf(zone, 'B'),
       rates_lbPerAc: all(zone, 'PDV').map((one, index) => numberOf(one, 'B') * (factors[index] ?? Number.NaN)),
+      products: all(zone, 'PDV').map((one) => products.get(textOf(one, 'C')) ?? ''),
+      shown: all(zone, 'PDV').map((one) => shownBy(opened.root, textOf(one, 'E'))),
     }),
   );
   const codeOf = (attribute: string): number | null =>
@@ -200,6 +202,17 @@ function taskOf(
     },
     problems,
   );
+}
+
+function shownBy(root: XmlNode, id: string): TaskDataShown | null {
+  const node = id === '' ? undefined : all(root, 'VPN').find((one) => textOf(one, 'A') === id);
+  if (!node) return null;
+  return {
+    offset: numberOf(node, 'B'),
+    scale: numberOf(node, 'C'),
+    decimals: numberOf(node, 'D'),
+    unit: textOf(node, 'E'),
+  };
 }
 
 /** Number of the data dictionary's entity; NaN where it is not four hexadecimal digits. */

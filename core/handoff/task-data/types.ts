@@ -86,9 +86,21 @@ export interface TaskDataGrid {
   readonly file: string;
 }
 
+/** Shown = (value + offset) x scale, with so many decimals, in the unit. NaN where the file has no figure. */
+export interface TaskDataShown {
+  readonly offset: number;
+  readonly scale: number;
+  readonly decimals: number;
+  readonly unit: string;
+}
+
 export interface TaskDataZone {
   readonly code: number;
   readonly name: string;
   /** In the order of the task's products. */
   readonly rates_lbPerAc: readonly number[];
+  /** Product that each of its variables names, empty where none. */
+  readonly products: readonly string[];
+  /** How a terminal shows each; null where the file does not say. */
+  readonly shown: readonly (TaskDataShown | null)[];
 }

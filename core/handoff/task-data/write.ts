@@ -5,7 +5,7 @@ import { zipFiles } from '../../formats/zip.ts';
 import type { TaskDataOut } from '../types.ts';
 import { gridPlace, gridRates } from './grid.ts';
 import type { TaskDataInput } from './types.ts';
-import { gridName, milligrams, taskDataXml } from './xml.ts';
+import { beyondOf, gridName, milligrams, shownAs, taskDataXml } from './xml.ts';
 
 /** Folder and name that the standard asks for, capital letters and all. */
 export const TASK_DATA_XML = 'TASKDATA/TASKDATA.XML';
@@ -65,6 +65,7 @@ export function writeTaskData(input: TaskDataInput): Result<{ readonly bytes: Ui
         path,
         columns: place.lattice.cols,
         rows: place.lattice.rows,
+        shown: shownAs(input.rateUnit),
         tasks: prescriptions.flatMap(({ pass, pieces }, task) =>
           products.map((product, index) => ({
             pass,
@@ -73,6 +74,7 @@ export function writeTaskData(input: TaskDataInput): Result<{ readonly bytes: Ui
               (sum, piece) => sum + piece.acres * (index === 0 ? piece.rate_lbPerAc : piece.second_lbPerAc),
               0,
             ),
+            ...beyondOf(input, task, index),
             grid_lb: pounds(values[task]?.[index] ?? new Int32Array(0), place.ground_m2),
           })),
         ),

@@ -15,6 +15,22 @@ const NO_POSITION = 254;
 /** Whole mg/m2: 100 lb/ac = 11,209. */
 export const milligrams = (rate_lbPerAc: number): number => Math.round(lbPerAcToMgPerM2(lbPerAc(rate_lbPerAc)));
 
+/** Shown = (value + offset) x scale: 1 mg/m2 is 0.01 kg/ha. The scale has the nine decimals that the file holds. */
+export const shownAs = (rateUnit: TaskDataInput['rateUnit']) => {
+  const metric = rateUnit === 'kg/ha';
+  const scale = metric ? 0.01 : M2_PER_ACRE / (KG_PER_LB * 1e6);
+  return { scale: Number(scale.toFixed(9)), decimals: 1, unit: metric ? 'kg/ha' : 'lb/ac' };
+};
+
+/** Rates of one product out of the field and without a position: of the first product in the first task, 0 elsewhere. */
+export const beyondOf = (input: TaskDataInput, task: number, product: number) => {
+  const goes = task === 0 && product === 0;
+  return {
+    outside_lbPerAc: goes ? input.outside_lbPerAc : 0,
+    noPosition_lbPerAc: goes ? input.noPosition_lbPerAc : 0,
+  };
+};
+
 /** Eight characters, counted from 1. */
 export const gridName = (index: number): string => `GRD${String(index + 1).padStart(5, '0')}`;
 
@@ -24,9 +40,7 @@ export const gridName = (index: number): string => `GRD${String(index + 1).padSt
 export function taskDataXml(input: TaskDataInput, place: GridPlace, sizes: readonly number[]): string {
   const { products, prescriptions, planName, ground } = input;
   const [major, minor] = (input.taskFile ?? '4.3').split('.');
-  const metric = input.rateUnit === 'kg/ha';
-  // Shown = (value + offset) x scale: 1 mg/m2 is 0.01 kg/ha.
-  const scale = metric ? 0.01 : M2_PER_ACRE / (KG_PER_LB * 1e6);
+  const { scale, decimals, unit } = shownAs(input.rateUnit);
   const names = taskNames(
     planName,
     prescriptions.map(({ pass }) => pass),
@@ -42,8 +56,8 @@ export function taskDataXml(input: TaskDataInput, place: GridPlace, sizes: reado
       ['A', 'VPN1'],
       ['B', 0],
       ['C', decimal(scale)],
-      ['D', 1],
-      ['E', metric ? 'kg/ha' : 'lb/ac'],
+      ['D', decimals],
+      ['E', unit],
     ]),
     xmlElement(
       'PFD',
@@ -71,8 +85,8 @@ export function taskDataXml(input: TaskDataInput, place: GridPlace, sizes: reado
 }
 
 function task(input: TaskDataInput, place: GridPlace, index: number, name: string, size_bytes: number): string {
-  const { outside_lbPerAc, noPosition_lbPerAc, products } = input;
-  const zone = (code: number, called: string, rate_lbPerAc: number): string =>
+  const { products } = input;
+  const zone = (code: number, called: string, of: 'outside_lbPerAc' | 'noPosition_lbPerAc' | null): string =>
     xmlElement(
       'TZN',
       [
@@ -82,7 +96,7 @@ function task(input: TaskDataInput, place: GridPlace, index: number, name: strin
       products.map((_, product) =>
         xmlElement('PDV', [
           ['A', MASS_PER_AREA],
-          ['B', product === 0 && index === 0 ? milligrams(rate_lbPerAc) : 0],
+          ['B', of === null ? 0 : milligrams(beyondOf(input, index, product)[of])],
           ['C', `PDT${product + 1}`],
           ['E', 'VPN1'],
         ]),
@@ -102,9 +116,9 @@ function task(input: TaskDataInput, place: GridPlace, index: number, name: strin
     ['J', GRID],
   ]);
   const inside = [
-    zone(OUTSIDE, 'Outside', outside_lbPerAc),
-    zone(GRID, 'Grid', 0),
-    zone(NO_POSITION, 'Position lost', noPosition_lbPerAc),
+    zone(OUTSIDE, 'Outside', 'outside_lbPerAc'),
+    zone(GRID, 'Grid', null),
+    zone(NO_POSITION, 'Position lost', 'noPosition_lbPerAc'),
     grid,
   ];
   return xmlElement(
