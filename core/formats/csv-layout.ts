@@ -29,13 +29,18 @@ const filled = (row: Row): number => row.reduce((sum, cell) => sum + (cell === '
 const numbers = (row: Row): number => row.reduce((sum, cell) => sum + (isNumberLike(cell) ? 1 : 0), 0);
 /** How a laboratory found a value, where it stands before the unit: `M3 ppm`. */
 const METHOD = /^(?:m-?3|mehlich[ -]?(?:3|iii)|nh4oac|ammonium acetate|aa|olsen|bray[ -]?p?[12]?)\s+(?=\S)/i;
-const isUnit = (cell: string): boolean =>
-  UNIT.test(
-    cell
-      .replace(/^[([{]|[)\]}]$/g, '')
-      .trim()
-      .replace(METHOD, ''),
-  );
+/** An amount over an amount, such as `mg K2O/100 g` or `kg K ha-1`, or a share such as `pp2m`, whether its unit is known here or not. */
+const UNIT_LIKE =
+  /(?<![a-z0-9])(?:(?:[mcu\u00b5\u03bc]?g|kgs?|lbs?|pounds?|[cm]?mol[^\s/]*|m\.?eq?\.?|mval|oz|t|tons?)\s*(?:(?:k|ca|mg|na)(?:2?o)?\s*)?(?:\/|per\b)\s*(?:\d|[a-z])|(?:[mcu\u00b5\u03bc]?g|kg|[cm]?mol[^\s/]*)\s+(?:(?:k|ca|mg|na)(?:2?o)?\s+)?(?:kg|l|ha|dm|g)\s*-\s*[13]|pp(?:m|b|2m)(?![a-z0-9])|as (?:k2o|cao|mgo|na2o))/i;
+
+/** Whether a cell holds a unit, also one that no column can be read in. */
+export const isUnit = (cell: string): boolean => {
+  const plain = cell
+    .replace(/^[([{]|[)\]}]$/g, '')
+    .trim()
+    .replace(METHOD, '');
+  return UNIT.test(plain) || UNIT_LIKE.test(plain);
+};
 
 /**
  * The header of a text table: the first row that is nearly as full as the rows usually are, and holds names. A row of
@@ -95,13 +100,16 @@ function joinGroups(groups: Row, names: Row): Row {
   });
 }
 
-const NO_UNIT = /^(?:-|n\/a|none|units?|text|number|no\.?|id)$/i;
+const NO_UNIT =
+  /^(?:-+|n\/a|none|units?|unit of measure|text|number|no\.?|id|s\.?u\.?|[dmy]{1,4}[-/. ][dmy]{1,4}(?:[-/. ][dmy]{1,4})?)$/i;
 
+/** Whatever stands in a row of units goes with the name above it: a unit that nobody here knows may not leave a name that seems to have none. */
 function joinUnits(names: Row, units: Row): Row {
   return Array.from({ length: Math.max(names.length, units.length) }, (_, i) => {
     const name = names[i] ?? '';
     const unit = (units[i] ?? '').replace(/^[([{]|[)\]}]$/g, '').trim();
-    return unit === '' || !isUnit(unit) || NO_UNIT.test(unit) ? name : `${name} (${unit})`.trim();
+    const isAny = unit !== '' && !NO_UNIT.test(unit) && (i > 0 || isUnit(unit));
+    return isAny ? `${name} (${unit})`.trim() : name;
   });
 }
 

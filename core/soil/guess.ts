@@ -197,7 +197,11 @@ function lonelyOxide(drafts: readonly Draft[]): void {
 function spelled({ column, unit, unitTold, is }: Draft, under: string): ColumnUnit {
   const words = `${column} ${under}`.normalize('NFKD').toLowerCase();
   if (!unitTold) return unit;
-  if (unit === 'ppm' && UNITS_OF[is].includes('mg/kg') && /mg[^a-z0-9]*(per|k|ca|mg|na)?[^a-z0-9]*kg/.test(words))
+  if (
+    unit === 'ppm' &&
+    UNITS_OF[is].includes('mg/kg') &&
+    /mg[^a-z0-9]*(per|(?:k|ca|mg|na)(?:2?o)?)?[^a-z0-9]*kg/.test(words)
+  )
     return 'mg/kg';
   return unit === 'meq/100 g' && UNITS_OF[is].includes('cmol/kg') && words.includes('cmol') ? 'cmol/kg' : unit;
 }

@@ -129,7 +129,18 @@ export function readHeader(column: string): HeaderReading {
   };
 }
 
+/** What stands in brackets behind the name of an id, a place or a date says how it is written: `Date (local)`, `Lat (WGS 84)`. */
+const NOTE = /^(.*\S)\s*[([{][^)\]}]*[)\]}]$/;
+const NOTED: ReadonlySet<ColumnRole> = new Set<ColumnRole>(['sampleId', 'lat', 'lng', 'date']);
+
 function readText(told: string): HeaderReading {
+  const read = readPlain(told);
+  const bare = read.role === 'unused' && read.why === NOTHING ? NOTE.exec(told)?.[1] : undefined;
+  const again = bare === undefined ? read : readPlain(bare);
+  return NOTED.has(again.role) ? again : read;
+}
+
+function readPlain(told: string): HeaderReading {
   const text = plainUnits(told);
   let read = readWords(text);
   let clash = splitUnit(text).clash;
@@ -158,7 +169,8 @@ function unknownWords(text: string, read: HeaderReading): HeaderReading {
   const bare = wordsOf(rest).filter((word) => !QUALIFIERS.has(word));
   const others = bare.filter((word) => WORDS.get(word)?.[0] !== 'k');
   if (bare[0] === undefined || WORDS.get(bare[0])?.[0] !== 'k' || others.length === 0) return read;
-  const left = text.replace(/^[^a-z]*[a-z]+[^a-z0-9]*/, '').trim();
+  const tail = text.replace(/^[^a-z]*[a-z]+[^a-z0-9\u00b5\u03bc]*/, '').trim();
+  const left = /^[^([{]*[)\]}]$/.test(tail) ? tail.slice(0, -1) : tail;
   return { ...read, unit, why: `it starts like K, but "${left}" is not understood`, notUnderstood: left };
 }
 

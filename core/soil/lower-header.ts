@@ -1,4 +1,5 @@
 import { parseValue, unitOfWords } from '../base/parse-value.ts';
+import { isUnit } from '../formats/csv-layout.ts';
 import type { Dataset } from '../formats/types.ts';
 import { isNotDetected } from './limits.ts';
 import type { SoilSettings } from './settings.ts';
@@ -8,7 +9,7 @@ import type { ColumnGuess } from './types.ts';
 export interface LowerHeader {
   /** Indices of the records. */
   readonly records: ReadonlySet<number>;
-  /** Unit words for each column, empty where there are none. */
+  /** Unit words for each column, whether they are understood or not; empty where there are none. */
   readonly units: readonly string[];
   /** Method words for each column, empty where there are none. */
   readonly methods: readonly string[];
@@ -19,6 +20,7 @@ const MOST_LINES = 2;
 
 const METHOD =
   /\b(m-?[123]|mehlich[ -]?(?:3|iii|[12])|nh4oac|ammonium acetate|am ac|aa|aas|olsen|bray ?-?(?:p-?)?[12]?|morgan|modified morgan|kelowna|smp|sikora|adams[ -]evans|woodruff|moore|loi|loss on ignition|walkley[ -]black|dumas|[12]:[125]|h2o|water|cacl2|bacl2|kcl|cal|dl|edta|dtpa|hot water|saturated paste|paste|summation|sum of cations|calculated|calc\.?|estimated|icp(?:-(?:oes|aes|ms))?|oes|aes|flame|colorimetric|electrode|meter|extract(?:ion|able)?|ext\.?|method|buffer|combustion)(?![a-z0-9])/gi;
+const DATE_FORM = /^[dmy]{1,4}[-/. ][dmy]{1,4}([-/. ][dmy]{1,4})?$/i;
 const NEUTRAL = /^(units?|unit of measure|s\.?u\.?|none|text|number|no\.?|id|-+)?$/i;
 
 /**
@@ -36,8 +38,10 @@ export function lowerHeader(dataset: Dataset): LowerHeader | null {
     records.add(index);
     cells.forEach((cell, column) => {
       if (typeof cell !== 'string') return;
-      const { unit, method } = partsOf(cell);
+      const { unit, method, rest } = partsOf(cell);
+      // Of the first column it may name the line; in any other it may be a unit that nobody here knows.
       if (unit !== '') units[column] = unit;
+      else if (rest !== '' && column > 0 && !DATE_FORM.test(rest)) units[column] = rest;
       if (method !== '') methods[column] = method;
     });
   }
@@ -71,8 +75,8 @@ function isLowerLine(cells: Dataset['records'][number]['cells'], dataset: Datase
   return (
     (first === '' || NEUTRAL.test(String(first))) &&
     dataset.geometry === 'none' &&
-    rest.length >= 2 &&
-    rest.every(isWords)
+    ((rest.length >= 2 && rest.every(isWords)) ||
+      (rest.length === 1 && rest.every((cell) => typeof cell === 'string' && isUnit(cell))))
   );
 }
 
@@ -86,6 +90,7 @@ function partsOf(cell: string): { readonly unit: string; readonly method: string
     .replace(METHOD, ' ')
     .replace(/[\s,;()]+/g, ' ')
     .trim();
+  if (left !== '' && unitOfWords(left) === null && isUnit(text)) return { unit: text, method: '', rest: '' };
   const unit = left !== '' && unitOfWords(left) !== null ? left : '';
   return { unit, method: methods.join(' '), rest: unit !== '' || NEUTRAL.test(left) ? '' : left };
 }
