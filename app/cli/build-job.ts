@@ -43,7 +43,7 @@ export async function buildJob(job: Job & { kind: 'build' }, hooks: RunHooks): P
   const listed = files.map(({ path, bytes, what }) => ({ path, size: bytes.length, what }));
   return {
     ...made,
-    ok: proof.proved,
+    ok: proof.proved && !(proof.strays > 0),
     problems: [...problems, ...proof.problems, ...(printed?.ok === false ? [printed.problem] : [])],
     out: job.out,
     files: printed?.ok

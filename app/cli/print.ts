@@ -191,10 +191,12 @@ function proofLines(proof: Proof | null): readonly string[] {
   return table([head, ...rows], 2);
 }
 
-const proofText = (proof: Proof | null): string =>
-  proof?.proved
-    ? `proved: read back from the disk, ${fixed(proof.acres, 2)} ac and ${fixed(proof.product_tons, 2)} short tons${pointsText(proof)}, as planned`
-    : 'NOT proved: see the problems';
+function proofText(proof: Proof | null): string {
+  if (!proof?.proved) return 'NOT proved: see the problems';
+  if (proof.strays > 0)
+    return `proved, but ${proof.strays === 1 ? '1 file here is' : `${proof.strays} files here are`} not the plan's: see the problems`;
+  return `proved: read back from the disk, ${fixed(proof.acres, 2)} ac and ${fixed(proof.product_tons, 2)} short tons${pointsText(proof)}, as planned`;
+}
 
 const pointsText = ({ points }: Proof): string =>
   points === null ? '' : `, rates at ${points.inside} points (seed ${points.seed})`;

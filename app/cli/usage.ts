@@ -41,10 +41,20 @@ ${EXIT}
 export const USAGE: Readonly<Record<Command, string>> = {
   build: `pearlash build <plan>... --out <folder>
 
-Runs the plan from its raw files to the prescription, writes GeoJSON and
-shapefile (zipped and loose) with a manifest, reads them back from the disk and
-proves acres and tons. An earlier export in the folder is replaced whole. With
-several plans each gets a folder of its own below --out.
+Runs the plan from its raw files to the prescription, writes the files, reads
+them back from the disk and proves acres, tons and rates. An earlier export in
+the folder is replaced whole. With several plans each gets a folder of its own
+below --out. Written, as far as the plan chooses them:
+
+  *.geojson               the rates, a set of files for each pass
+  *.zip, shapefile/       the same as a shapefile, zipped and loose
+  *_taskdata.zip          the same as ISO 11783-10 task data, a task each pass
+  zones.csv, ledger.csv   zones, and every line of the account, as CSV tables
+  surfaces/*.tif          soil and rates as GeoTIFF
+  sheet.html              the page for the cab, for whoever spreads and for the
+                          grower, in the units of the files
+  columns.txt             passes, files and columns in plain text
+  manifest.json           the plan's figures, for the proof
 
 ${PLAN}
 

@@ -164,10 +164,16 @@ function Totals({ plan, rates }: { readonly plan: Plan; readonly rates: RatesOut
   const units = useView((view) => view.units);
   const { totals } = rates;
   const changed_tons = (totals.product_lb - totals.exact_lb) / LB_PER_SHORT_TON;
+  const cut = plan.handoff.shape === 'cells';
   return (
-    <Section title="Totals">
+    <Section title={cut ? 'Totals, by zones' : 'Totals'}>
+      {cut && (
+        <p className="small ink2">
+          What the zones ask, before cutting into cells: what is loaded and spread stands under Handoff.
+        </p>
+      )}
       <dl className="figures">
-        <dt>Load in all</dt>
+        <dt>{cut ? 'Asked in all' : 'Load in all'}</dt>
         <dd>{quantity(totals.product_tons, 'tons', units, 2)}</dd>
         <dt>Before the machine’s least rate and step</dt>
         <dd>{quantity(totals.exact_lb / LB_PER_SHORT_TON, 'tons', units, 2)}</dd>

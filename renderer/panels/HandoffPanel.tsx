@@ -1,8 +1,10 @@
 import './handoff.css';
 import type { ReactElement } from 'react';
+import { cellsChange } from '../../core/handoff/cells-change.ts';
 import { SHEET_FILE } from '../../core/handoff/manifest.ts';
 import type { HandoffOut } from '../../core/handoff/types.ts';
 import type { PlanOut } from '../../core/pipeline/types.ts';
+import type { Plan } from '../../core/plan/schema.ts';
 import { ProofSeal } from '../charts/ProofSeal.tsx';
 import { download } from '../commands/download.ts';
 import { exportFiles, proveAgain, whyNoExport } from '../commands/export.ts';
@@ -70,7 +72,7 @@ export function HandoffPanel(): ReactElement | null {
             <>
               {handoff && out ? (
                 <div className={fresh ? undefined : 'stale-figures'}>
-                  <ProofPart out={out} handoff={handoff} proof={proof} />
+                  <ProofPart plan={plan} out={out} handoff={handoff} proof={proof} />
                   <Files handoff={handoff} proof={proof} fresh={fresh} sheet={plan.handoff.files.sheet} />
                   <HandoffLoads loads={handoff.loads} />
                   <Checks handoff={handoff} />
@@ -99,14 +101,16 @@ const problemsOf = (out: PlanOut) =>
   ]);
 
 interface ProofPartProps {
+  readonly plan: Plan;
   readonly out: PlanOut;
   readonly handoff: HandoffOut;
   readonly proof: ProofState | null;
 }
 
-function ProofPart({ out, handoff, proof }: ProofPartProps): ReactElement {
+function ProofPart({ plan, out, handoff, proof }: ProofPartProps): ReactElement {
   const units = useView((view) => view.units);
   const exact_lb = out.rates?.totals.exact_lb;
+  const change = out.rates && cellsChange(handoff.totals, out.rates, plan.handoff, plan.rates.machine);
   const proved = proof?.proof.proved ?? false;
   const found = proof ? quantity(proof.proof.product_tons * 2000, 'pounds', units) : 'not written yet';
   return (
@@ -124,6 +128,16 @@ function ProofPart({ out, handoff, proof }: ProofPartProps): ReactElement {
           <dd className={proof ? undefined : 'ink3'}>{found}</dd>
           <dt>Before rounding</dt>
           <dd className="ink3">{quantity(exact_lb, 'pounds', units)}</dd>
+          {change && (
+            <>
+              <dt>The zones ask</dt>
+              <dd className="ink3">{quantity(change.zones_lb, 'pounds', units)}</dd>
+              <dt>
+                {change.what} {change.change_lb < 0 ? 'take' : 'add'}
+              </dt>
+              <dd>{quantity(Math.abs(change.change_lb), 'pounds', units)}</dd>
+            </>
+          )}
           <dt>{unitOf('area', units) === 'ac' ? 'Acres' : 'Hectares'}, plan</dt>
           <dd>{figure(handoff.totals.acres, 'areaFine', units)}</dd>
           <dt>{unitOf('area', units) === 'ac' ? 'Acres' : 'Hectares'}, files</dt>

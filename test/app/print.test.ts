@@ -1,6 +1,7 @@
 import { expect, it } from 'vitest';
 import { reportLines } from '../../app/cli/print.ts';
 import { type BuildReport, failedReport, type ZoneReport } from '../../app/cli/reports.ts';
+import { USAGE } from '../../app/cli/usage.ts';
 
 const LEFT = {
   caps_lbK2OPerAc: 0,
@@ -112,4 +113,29 @@ it('by cells: says what the zones ask, what cells changed, and totals of the fil
   expect(lines).toContain('  cells    Cells and the limit on change take 100 lb: 2,400 lb in the files');
   expect(lines).toContain('  zones    what each asks, before cutting into cells');
   expect(built({}).join()).not.toContain('cells');
+});
+
+const proof = (strays: number) => ({
+  proved: true,
+  lines: [],
+  acres: 20,
+  product_tons: 1.25,
+  problems: [],
+  points: null,
+  strays,
+  byHashAlone: [],
+});
+
+it('says that files lie there which are not the plan’s, though the plan’s are proved', () => {
+  const lines = (strays: number) =>
+    reportLines({ kind: 'prove', folder: 'f', ok: strays === 0, problems: [], proof: proof(strays) }).at(-1);
+  expect(lines(0)).toBe('  result   proved: read back from the disk, 20.00 ac and 1.25 short tons, as planned');
+  expect(lines(1)).toBe("  result   proved, but 1 file here is not the plan's: see the problems");
+  expect(lines(2)).toContain("proved, but 2 files here are not the plan's");
+});
+
+it('the help of build names what it writes', () => {
+  for (const what of ['geojson', 'shapefile', 'taskdata', 'CSV', 'GeoTIFF', 'sheet.html'])
+    expect(USAGE.build).toContain(what);
+  for (const line of USAGE.build.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
 });
