@@ -4,6 +4,7 @@ import type { Dataset } from '../formats/types.ts';
 import type { MultiPolygon } from '../geo/types.ts';
 import { pickDataset } from '../plan/start.ts';
 import { readSoil } from '../soil/read.ts';
+import { standingDoubts } from '../soil/standing-doubts.ts';
 import { noTable, otherTables } from '../soil/tables.ts';
 import type { SoilOut } from '../soil/types.ts';
 import { filesOf } from './inputs.ts';
@@ -12,7 +13,8 @@ import type { RunRequest } from './types.ts';
 /**
  * Clean samples out of the plan's point and lab files. Of several tables with lab values the one that the plan names is read, else the one that
  * `pickLab` takes, and the others are named (`soil-other-tables`).
- * Problems: `soil-none` (no soil test yet), `soil-no-table` (no table is called as the plan names it), and those of reading and judging.
+ * Problems: `soil-none` (no soil test yet), `soil-no-table` (no table is called as the plan names it), `soil-column-doubt` (a column in use whose guess is in doubt
+ * and that nobody confirmed), and those of reading and judging.
  */
 export function makeSoil(request: RunRequest, boundary: MultiPolygon): Result<SoilOut> {
   const settings = request.plan.soil;
@@ -31,7 +33,13 @@ export function makeSoil(request: RunRequest, boundary: MultiPolygon): Result<So
   const points = settings.pointFiles.length > 0 ? readDataset(request, settings.pointFiles, 'points') : null;
   if (points && !points.ok) return points;
   const soil = readSoil({ points: points?.value ?? null, samples: samples.value, boundary, settings });
-  const before = [...samples.problems, ...(points?.problems ?? [])];
+  // A stop on a column says all that its doubt does.
+  const stopped = new Set(soil.problems.flatMap(({ severity, at }) => (severity === 'stop' ? (at?.column ?? []) : [])));
+  const doubts = [
+    ...standingDoubts(samples.value, settings.sampleColumns, points?.value ?? null, 'soil.sampleColumns'),
+    ...(points ? standingDoubts(points.value, settings.pointColumns, samples.value, 'soil.pointColumns') : []),
+  ].filter(({ at }) => at?.column === undefined || !stopped.has(at.column));
+  const before = [...samples.problems, ...(points?.problems ?? []), ...doubts];
   return soil.ok ? ok(soil.value, [...before, ...soil.problems]) : fail(...before, ...soil.problems);
 }
 

@@ -4,6 +4,7 @@ import { readHeader } from '../soil/headers.ts';
 import { roleName } from '../soil/mapping.ts';
 import type { RememberedMapping } from '../soil/mapping-memory.ts';
 import type { ColumnRole, ColumnUnit, ColumnUse } from '../soil/settings.ts';
+import { isSameUse } from '../soil/standing-doubts.ts';
 import type { ColumnGuess } from '../soil/types.ts';
 import { countsDepth, unitText } from '../soil/units.ts';
 
@@ -17,22 +18,32 @@ export interface ToldColumn {
 }
 
 /** A guess as the plan keeps it. */
-export const useOf = ({ column, is, unit, oxide, of_in }: ColumnGuess): ColumnUse => ({
+export const useOf = ({ column, is, unit, oxide, of_in, confirmed }: ColumnGuess): ColumnUse => ({
   column,
   is,
   unit,
   ...(oxide === undefined ? {} : { oxide }),
   ...(of_in === undefined ? {} : { of_in }),
+  ...(confirmed === undefined ? {} : { confirmed }),
 });
 
-/** The guesses with what was set before in their stead; columns that nothing was set for are not used. */
+/**
+ * The guesses with what was set before in their stead; columns that nothing was set for are not used. What was confirmed then is confirmed; a
+ * column that stands as it is guessed, with a doubt that nobody confirmed, keeps the doubt.
+ */
 export const asRemembered = (
   guesses: readonly ColumnGuess[],
-  { columns, on }: RememberedMapping,
+  { columns, on, confirmed = [] }: RememberedMapping,
 ): readonly ColumnGuess[] =>
-  guesses.map(({ column }): ColumnGuess => {
-    const use = columns.find((one) => one.column === column);
-    return { column, is: 'unused', unit: 'none', ...use, because: `as you set it on ${on}` };
+  guesses.map((guess): ColumnGuess => {
+    const { column, doubt } = guess;
+    const use: ColumnUse = columns.find((one) => one.column === column) ?? { column, is: 'unused', unit: 'none' };
+    const known = use.confirmed === true || confirmed.includes(column);
+    return {
+      ...use,
+      ...(known ? { confirmed: true } : doubt !== undefined && isSameUse(use, guess) ? { doubt } : {}),
+      because: `as you set it on ${on}`,
+    };
   });
 
 /** Guesses with a person's word over them: a role told for one column is taken from any other that was guessed to have it. */
@@ -46,6 +57,7 @@ export function withTold(guesses: readonly ColumnGuess[], told: readonly ToldCol
         unit: word.unit ?? unitFor(word.is, guess),
         ...(word.oxide === undefined ? {} : { oxide: word.oxide }),
         ...ofIn(word, guess),
+        confirmed: true,
         because: 'as told',
       };
     const taken = guess.is !== 'unused' && told.some((one) => one.is === guess.is);

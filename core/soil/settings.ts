@@ -42,6 +42,10 @@ export const COLUMN_UNITS = [
   '%',
   'in',
   'cm',
+  'mm',
+  'dm',
+  'm',
+  'ft',
   'deg',
   'g/cm3',
   'none',
@@ -59,6 +63,8 @@ export const columnUseSchema = z.object({
   oxide: z.boolean().optional(),
   /** Depth that a figure in lb/ac or kg/ha counts, where it is another than the depth sampled. */
   of_in: z.number().positive().max(48).optional(),
+  /** A person told it, or confirmed the guess in spite of its doubt. Absent: nobody did. */
+  confirmed: z.boolean().optional(),
 });
 export type ColumnUse = z.infer<typeof columnUseSchema>;
 

@@ -2,9 +2,10 @@ import type { Problem } from '../../core/base/problem.ts';
 import type { Plan } from '../../core/plan/schema.ts';
 import { headerKey, type MappingRole } from '../../core/soil/mapping-memory.ts';
 import type { ColumnUse } from '../../core/soil/settings.ts';
+import { isSameUse } from '../../core/soil/standing-doubts.ts';
 import type { TableColumns } from '../compute/protocol.ts';
 import { useDocument } from '../store/document.ts';
-import { isSameUse, rememberedFor, useMappings, wasConfirmed } from '../store/mappings.ts';
+import { rememberedFor, useMappings, wasConfirmed } from '../store/mappings.ts';
 import { addNotices, useResults } from '../store/results.ts';
 import { askHost } from './ask-host.ts';
 

@@ -13,11 +13,11 @@ import { hasReasonColumn } from './LabRow.tsx';
 import {
   columnUse,
   figuresOf,
+  openDoubts,
   ROLE_OPTIONS,
   roleChoice,
   setColumn,
   unitOptions,
-  useOpenDoubts,
   type WhichColumns,
   withRole,
 } from './soil-columns.ts';
@@ -33,7 +33,7 @@ interface LabHeadProps {
 export function LabHead(props: LabHeadProps): ReactElement {
   const { which, table, uses, rows } = props;
   const plan = usePlan();
-  const doubtful = new Set(useOpenDoubts(which, table, uses).map((guess) => guess.column));
+  const doubtful = new Set(openDoubts(table, uses).map((guess) => guess.column));
   const asks = (use: ColumnUse): string => (doubtful.has(use.column) ? 'asks' : '');
   const ofWhat = table.columns.some((column) => needsMore(columnUse(uses, column), uses));
   const spare = hasReasonColumn(table) ? <td className="spare" /> : null;

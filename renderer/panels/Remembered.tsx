@@ -1,8 +1,9 @@
 import type { ReactElement } from 'react';
 import type { ColumnUse } from '../../core/soil/settings.ts';
+import { isSameUse } from '../../core/soil/standing-doubts.ts';
 import { forgetColumnsOf } from '../commands/mappings.ts';
 import type { TableColumns } from '../compute/protocol.ts';
-import { isSameUse, useRemembered } from '../store/mappings.ts';
+import { useRemembered } from '../store/mappings.ts';
 import { columnUse } from './soil-columns.ts';
 
 /** One line: the columns are read as they were set for files with these headers, with the way to forget that. */

@@ -3,7 +3,7 @@ import type { ColumnUse } from '../../core/soil/settings.ts';
 import { rememberConfirmed } from '../commands/mappings.ts';
 import type { TableColumns } from '../compute/protocol.ts';
 import { Note } from '../ui/Note.tsx';
-import { columnUse, confirmColumn, roleWord, unitWord, useOpenDoubts, type WhichColumns } from './soil-columns.ts';
+import { confirmColumn, openDoubts, roleWord, unitWord, type WhichColumns } from './soil-columns.ts';
 
 /** Guesses that a person should confirm once. */
 export function Doubts(props: {
@@ -12,7 +12,7 @@ export function Doubts(props: {
   readonly uses: readonly ColumnUse[];
 }): ReactElement {
   const { which, table, uses } = props;
-  const open = useOpenDoubts(which, table, uses);
+  const open = openDoubts(table, uses);
   return (
     <>
       {open.map((guess) => (
@@ -23,7 +23,7 @@ export function Doubts(props: {
             type="button"
             className="btn s note-button"
             onClick={() => {
-              confirmColumn(table, columnUse(uses, guess.column));
+              confirmColumn(which, table, uses, guess.column);
               void rememberConfirmed(which, table, uses, guess.column);
             }}
           >

@@ -1,11 +1,10 @@
 import { ROLE_NAMES, UNITS_OF, unitInHeading } from '../../core/soil/guess.ts';
 import { COLUMN_ROLES, type ColumnRole, type ColumnUnit, type ColumnUse } from '../../core/soil/settings.ts';
+import { isSameUse } from '../../core/soil/standing-doubts.ts';
 import type { ColumnGuess, SoilRow } from '../../core/soil/types.ts';
 import { countsDepth } from '../../core/soil/units.ts';
 import type { TableColumns } from '../compute/protocol.ts';
 import { editPart } from '../store/document.ts';
-import { isSameUse, useRemembered, wasConfirmed } from '../store/mappings.ts';
-import { useView } from '../store/view.ts';
 
 export type WhichColumns = 'sampleColumns' | 'pointColumns';
 
@@ -54,7 +53,7 @@ export function withRole(use: ColumnUse, choice: RoleChoice): ColumnUse {
 /** Sets what a column is. A unit that the role cannot have gives way to the one that the heading names, else to the role's first. */
 export function setColumn(which: WhichColumns, table: TableColumns, uses: readonly ColumnUse[], use: ColumnUse): void {
   const units = UNITS_OF[use.is];
-  const { of_in, ...plain } = use;
+  const { of_in, confirmed: _, ...plain } = use;
   const unit = units.includes(use.unit) ? use.unit : unitInHeading(use.column, use.is);
   const fitting: ColumnUse = { ...plain, unit, ...(of_in !== undefined && countsDepth(unit) ? { of_in } : {}) };
   const next = table.columns.map((column) => (column === use.column ? fitting : columnUse(uses, column)));
@@ -63,25 +62,23 @@ export function setColumn(which: WhichColumns, table: TableColumns, uses: readon
   editPart('soil', `${use.column} is ${named}${inUnit}`, { [which]: next });
 }
 
-export const confirmKey = (table: TableColumns, use: ColumnUse): string =>
-  [table.name, use.column, use.is, use.unit, use.oxide === true].join('\n');
-
-export const confirmColumn = (table: TableColumns, use: ColumnUse): void =>
-  useView.setState((view) => ({ confirmed: new Set([...view.confirmed, confirmKey(table, use)]) }));
-
-/** Guesses in doubt that nobody confirmed yet, here or in an earlier file with the same headers. */
-export function useOpenDoubts(
+/** Writes into the plan that a person confirmed a column as it stands, so that it is not asked about again, here or where the plan is opened next. */
+export function confirmColumn(
   which: WhichColumns,
   table: TableColumns,
   uses: readonly ColumnUse[],
-): readonly ColumnGuess[] {
-  const confirmed = useView((view) => view.confirmed);
-  const known = useRemembered(table.columns, which === 'sampleColumns' ? 'samples' : 'points');
-  return doubtfulColumns(table, uses).filter((guess) => {
-    const use = columnUse(uses, guess.column);
-    return !confirmed.has(confirmKey(table, use)) && !wasConfirmed(known, use);
+  column: string,
+): void {
+  const next = table.columns.map((name) => {
+    const use = columnUse(uses, name);
+    return name === column ? { ...use, confirmed: true } : use;
   });
+  editPart('soil', `${column} is confirmed`, { [which]: next });
 }
+
+/** Guesses in doubt that nobody confirmed yet, as the plan says. */
+export const openDoubts = (table: TableColumns, uses: readonly ColumnUse[]): readonly ColumnGuess[] =>
+  doubtfulColumns(table, uses).filter(({ column }) => columnUse(uses, column).confirmed !== true);
 
 /** Guesses in doubt that still stand as they were guessed. */
 export const doubtfulColumns = (table: TableColumns, uses: readonly ColumnUse[]): readonly ColumnGuess[] =>

@@ -1,6 +1,7 @@
 import { create } from 'zustand';
 import { type MappingRole, type RememberedMapping, recall } from '../../core/soil/mapping-memory.ts';
 import type { ColumnUse } from '../../core/soil/settings.ts';
+import { isSameUse } from '../../core/soil/standing-doubts.ts';
 
 /** What persons set for the columns of files, by their headers, as the host keeps it. */
 export const useMappings = create<{ readonly mappings: readonly RememberedMapping[] }>()(() => ({ mappings: [] }));
@@ -20,9 +21,3 @@ export const rememberedFor = (
 export const wasConfirmed = (known: RememberedMapping | undefined, use: ColumnUse): boolean =>
   known?.confirmed?.includes(use.column) === true &&
   known.columns.some((one) => one.column === use.column && isSameUse(one, use));
-
-type Use = Omit<ColumnUse, 'column'>;
-
-/** Whether two say the same of a column. */
-export const isSameUse = (a: Use, b: Use): boolean =>
-  a.is === b.is && a.unit === b.unit && (a.oxide ?? false) === (b.oxide ?? false) && a.of_in === b.of_in;

@@ -52,6 +52,7 @@ const WORDS: Readonly<Record<string, string>> = {
   'soil-calcareous': 'limy ground',
   'soil-acidity-not-counted': 'no buffer pH, so no acidity',
   'soil-acidity-form': 'acidity beyond its form’s reach',
+  'soil-summary-row': 'a summary or check of the lab, no sample',
   'soil-swapped': 'values that look swapped',
 };
 
@@ -108,7 +109,7 @@ function gather(pairs: readonly Pair[]): readonly SoilKind[] {
 /** Problems of the table as a whole, not of single rows; those told beside a column or a list of their own are left out. */
 export function wholeProblems(problems: readonly Problem[]): readonly Problem[] {
   return problems.filter(
-    (problem) => problem.at?.row === undefined && problem.code !== 'soil-guess' && problem.code !== 'soil-more',
+    ({ code, at }) => at?.row === undefined && !['soil-guess', 'soil-column-doubt', 'soil-more'].includes(code),
   );
 }
 

@@ -28,8 +28,6 @@ export interface ViewState {
   readonly menu: boolean;
   readonly units: UnitSystem;
   readonly theme: Theme;
-  /** Doubtful columns that a person confirmed, as `file column is unit`. */
-  readonly confirmed: ReadonlySet<string>;
   /** Which of the listed problems F8 stands at. */
   readonly problemAt: number;
 }
@@ -46,7 +44,6 @@ export const NO_VIEW = {
   focus: null,
   focusTick: 0,
   problemAt: -1,
-  confirmed: new Set<string>(),
 } satisfies Partial<ViewState>;
 
 const REMEMBERED = 'pearlash.view';

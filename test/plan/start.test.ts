@@ -138,8 +138,8 @@ describe('starting a plan from raw files', () => {
     });
     if (!started.ok) throw new Error(started.problems[0]?.message);
     const { soil } = started.value.plan;
-    expect(soil.sampleColumns).toContainEqual({ column: 'Wert 1', is: 'k', unit: 'lb/ac' });
-    expect(soil.sampleColumns).toContainEqual({ column: 'KAP', is: 'cec', unit: 'meq/100 g' });
+    expect(soil.sampleColumns).toContainEqual({ column: 'Wert 1', is: 'k', unit: 'lb/ac', confirmed: true });
+    expect(soil.sampleColumns).toContainEqual({ column: 'KAP', is: 'cec', unit: 'meq/100 g', confirmed: true });
     expect([soil.depth_in, soil.extractant]).toEqual([8, 'Mehlich-3']);
     expect(started.value.guesses.join('\n')).toContain('column "Wert 1" is K in lb/ac (as told)');
   });
@@ -216,7 +216,7 @@ describe('what a lab table says of itself', () => {
     ]);
     expect(told).toContain('column "Wert 1" is K as K2O in lb/ac of 8 in. (as you set it on 2026-03-01)');
     const corrected = startOf(text, { remembered, columns: [{ column: 'Wert 1', is: 'k', unit: 'ppm' }] });
-    expect(corrected.plan.soil.sampleColumns[1]).toEqual({ column: 'Wert 1', is: 'k', unit: 'ppm' });
+    expect(corrected.plan.soil.sampleColumns[1]).toEqual({ column: 'Wert 1', is: 'k', unit: 'ppm', confirmed: true });
     expect(startOf('ID,K ppm\n1,120\n2,130\n', { remembered }).told).not.toContain('as you set');
   });
 });

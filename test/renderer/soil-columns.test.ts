@@ -3,12 +3,13 @@ import { UNITS_OF } from '../../core/soil/guess.ts';
 import { groundHistorySchema } from '../../core/soil/history.ts';
 import type { RememberedMapping } from '../../core/soil/mapping-memory.ts';
 import type { ColumnUse } from '../../core/soil/settings.ts';
+import { isSameUse } from '../../core/soil/standing-doubts.ts';
 import { placeOfSetting } from '../../renderer/commands/places.ts';
 import { historyWords, judgeDay } from '../../renderer/panels/GroundFields.tsx';
 import { needsMore } from '../../renderer/panels/LabHead.tsx';
 import { ROLE_OPTIONS, roleChoice, roleWord, unitWord, withRole } from '../../renderer/panels/soil-columns.ts';
 import { howRead } from '../../renderer/store/how-read.ts';
-import { isSameUse, wasConfirmed } from '../../renderer/store/mappings.ts';
+import { wasConfirmed } from '../../renderer/store/mappings.ts';
 import { deepFreeze } from '../freeze.ts';
 
 const use = (change: Partial<ColumnUse>): ColumnUse => deepFreeze({ column: 'K', is: 'k', unit: 'ppm', ...change });

@@ -222,6 +222,7 @@ describe('a plan from such headings', () => {
       column: 'K kg/ha',
       is: 'k',
       unit: 'kg/ha',
+      confirmed: true,
     });
   });
 
