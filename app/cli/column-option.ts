@@ -60,7 +60,7 @@ export function readColumn(text: string): ToldColumn | string {
   const [unitText = '', depth] = told.split('@');
   const unit = UNITS[unitText.trim().toLowerCase()];
   if (unit === undefined)
-    return `--column has no unit "${unitText}"; the units are ppm, mg/kg, g/kg, mg/100g, mg/L, lb/ac, kg/ha, meq, cmol/kg, mmolc/kg, mmol/kg, %, in, cm, g/cm3.`;
+    return `--column has no unit "${unitText}"; the units are ppm, mg/kg, g/kg, mg/100g, mg/L, lb/ac, kg/ha, meq, cmol/kg, mmolc/kg, mmol/kg, %, in, cm, mm, dm, m, ft, g/cm3.`;
   if (depth === undefined) return { ...use, unit };
   const of_in = Number(depth);
   return countsDepth(unit) && of_in > 0 && of_in <= 48

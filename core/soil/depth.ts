@@ -10,7 +10,36 @@ export interface Slice {
   readonly told: string;
 }
 
-const UNIT = '(?:in(?:ch(?:es)?)?\\.?|cm|"|\\u2033)';
+/** Units of length that depths are told in. */
+export type LengthUnit = 'in' | 'cm' | 'mm' | 'dm' | 'm' | 'ft';
+
+/** How many of each make an inch; 25.4 mm and 1/12 ft, both exact. */
+const PER_IN: Readonly<Record<LengthUnit, number>> = {
+  in: 1,
+  cm: CM_PER_IN,
+  mm: CM_PER_IN * 10,
+  dm: CM_PER_IN / 10,
+  m: CM_PER_IN / 100,
+  ft: 1 / 12,
+};
+const LENGTH_WORDS: readonly (readonly [LengthUnit, string])[] = [
+  ['in', 'in(?:ch(?:es)?)?\\.?|"|\\u2033'],
+  ['cm', 'cm|centimet(?:er|re)s?'],
+  ['mm', 'mm|millimet(?:er|re)s?'],
+  ['dm', 'dm|decimet(?:er|re)s?'],
+  ['m', 'm|met(?:er|re)s?'],
+  ['ft', "ft\\.?|feet|foot|'|\\u2032"],
+];
+const UNIT = `(?:${LENGTH_WORDS.map(([, pattern]) => pattern).join('|')})`;
+
+/** The length that words such as `mm` or `feet` name; null for any others. */
+export function lengthOfWords(words: string): LengthUnit | null {
+  const plain = words.trim().toLowerCase();
+  return LENGTH_WORDS.find(([, pattern]) => new RegExp(`^(?:${pattern})$`).test(plain))?.[0] ?? null;
+}
+
+/** The unit of length that a column is in; inches where it has another. */
+export const lengthOfColumn = (unit: string): LengthUnit => (unit in PER_IN ? (unit as LengthUnit) : 'in'); // checked by `in`
 const RANGE = new RegExp(`^([\\d.,]+)\\s*${UNIT}?\\s*(?:-|\\u2013|\\u2014|to|bis|a|\\u00e0)\\s*([\\d.,]+.*)$`, 'i');
 
 const MONTHS = ['jan', 'feb', 'mar', 'apr', 'may', 'jun', 'jul', 'aug', 'sep', 'oct', 'nov', 'dec'];
@@ -40,11 +69,11 @@ function numbersOfDate(cell: CellValue): readonly [number, number] | null {
 export const isMangled = (cell: CellValue): boolean => numbersOfDate(cell) !== null;
 
 /**
- * Depth of a sample as a cell tells it: `6`, `6 in`, `15 cm`, or from-to as `0-6` or `6 to 12 in`. A unit in the cell goes before the
+ * Depth of a sample as a cell tells it: `6`, `6 in`, `15 cm`, `200 mm`, or from-to as `0-6` or `6 to 12 in`. A unit in the cell goes before the
  * column's. A date (`6-Dec`) is the range whose two numbers it holds, see `isMangled`. Null where it tells none: blank, text, nothing or
  * less, or deeper than 48 in.
  */
-export function readDepth(cell: CellValue, decimal: '.' | ',', unit: 'in' | 'cm'): Slice | null {
+export function readDepth(cell: CellValue, decimal: '.' | ',', unit: LengthUnit): Slice | null {
   const date = numbersOfDate(cell);
   if (date) return sliceOf(date[0], date[1], decimal, unit);
   const text = typeof cell === 'string' ? cell.trim() : cell;
@@ -53,23 +82,30 @@ export function readDepth(cell: CellValue, decimal: '.' | ',', unit: 'in' | 'cm'
 }
 
 /** Depth of a sample from a cell for its top and one for its bottom; a blank top is the surface. Null as for `readDepth`. */
-export function sliceOf(top: CellValue, bottom: CellValue, decimal: '.' | ',', unit: 'in' | 'cm'): Slice | null {
-  const from = top === null ? ({ kind: 'number', value: 0 } as const) : parseValue(top, decimal);
-  const to = parseValue(bottom, decimal);
-  if (from.kind !== 'number' || to.kind !== 'number') return null;
-  const told = to.unit ?? unit;
-  if (told !== 'in' && told !== 'cm') return null;
-  const per_in = told === 'cm' ? CM_PER_IN : 1;
-  const [top_in, bottom_in] = [from.value / per_in, to.value / per_in];
-  if (!(bottom_in > top_in && top_in >= 0 && bottom_in <= 48)) return null;
-  return { top_in, bottom_in, told: `${short(from.value)}-${short(to.value)} ${told}` };
+export function sliceOf(top: CellValue, bottom: CellValue, decimal: '.' | ',', unit: LengthUnit): Slice | null {
+  const told = toldUnitOf(bottom);
+  const from = top === null ? ({ kind: 'number', value: 0 } as const) : parseValue(withoutUnit(top), decimal);
+  const to = parseValue(told === null ? bottom : withoutUnit(bottom), decimal);
+  if (from.kind !== 'number' || to.kind !== 'number' || to.unit !== undefined) return null;
+  const is = told ?? unit;
+  const [top_in, bottom_in] = [from.value / PER_IN[is], to.value / PER_IN[is]];
+  if (!(bottom_in > top_in && top_in >= 0 && bottom_in <= DEEPEST_IN + 1e-9)) return null;
+  // Feet are said in inches, and every metric length in centimetres.
+  const [as, times] = is === 'in' || is === 'ft' ? (['in', 1] as const) : (['cm', CM_PER_IN] as const);
+  const [above, below] = is === as ? [from.value, to.value] : [top_in * times, bottom_in * times];
+  return { top_in, bottom_in, told: `${short(above)}-${short(below)} ${as}` };
 }
 
+const DEEPEST_IN = 48;
+const WITH_UNIT = new RegExp(`^(.*[\\d.,])\\s*(${UNIT})$`, 'i');
+const withoutUnit = (cell: CellValue): CellValue =>
+  typeof cell === 'string' ? (WITH_UNIT.exec(cell.trim())?.[1] ?? cell) : cell;
+
 /** The unit that a depth's cell carries itself; null where it carries none. */
-export function toldUnitOf(cell: CellValue): 'in' | 'cm' | null {
+export function toldUnitOf(cell: CellValue): LengthUnit | null {
   if (typeof cell !== 'string') return null;
-  const unit = /\d\s*(in(?:ch(?:es)?)?\.?|cm|"|\u2033)\s*$/i.exec(cell.trim())?.[1]?.toLowerCase();
-  return unit === undefined ? null : unit === 'cm' ? 'cm' : 'in';
+  const unit = WITH_UNIT.exec(cell.trim())?.[2];
+  return unit === undefined ? null : lengthOfWords(unit);
 }
 
 /** Whether two depths are the same slice to a twentieth of an inch: `0-15 cm` and `0-5.9 in` are. */

@@ -1,6 +1,6 @@
 import type { Dataset } from '../formats/types.ts';
 import { FACTORS } from './chemistry.ts';
-import { readDepth, toldUnitOf } from './depth.ts';
+import { type LengthUnit, lengthOfColumn, readDepth, toldUnitOf } from './depth.ts';
 import type { Draft } from './guess.ts';
 import type { ColumnRole } from './settings.ts';
 import { medianBy } from './spread.ts';
@@ -155,10 +155,10 @@ const MOST_DEPTHS = 4;
 function depth(dataset: Dataset, draft: Draft | undefined, hasTop: boolean): void {
   if (!draft || draft.spread.filled === 0) return;
   const cells = dataset.records.map((record) => record.cells[draft.index] ?? null);
-  const bottoms = (unit: 'in' | 'cm'): readonly number[] =>
+  const bottoms = (unit: LengthUnit): readonly number[] =>
     cells.flatMap((cell) => readDepth(cell, dataset.decimal, unit)?.bottom_in ?? []).sort((a, b) => a - b);
   // A file of several depths has the plow layer among its shallow ones.
-  const shallow = (unit: 'in' | 'cm'): number => {
+  const shallow = (unit: LengthUnit): number => {
     const sorted = bottoms(unit);
     const several = new Set(sorted).size <= MOST_DEPTHS;
     return sorted[Math.floor((sorted.length - 1) / (several ? 4 : 2))] ?? Number.NaN;
@@ -171,7 +171,7 @@ function depth(dataset: Dataset, draft: Draft | undefined, hasTop: boolean): voi
     draft.unit = shallow('in') > 12 || bottoms('cm').length > bottoms('in').length ? 'cm' : 'in';
     draft.doubts.push(`the unit is not told: ${draft.unit} is assumed`);
   }
-  const shallow_in = shallow(draft.unit === 'cm' ? 'cm' : 'in');
+  const shallow_in = shallow(lengthOfColumn(draft.unit));
   const ranges = cells.filter((cell) => typeof cell === 'string' && /\d\D*(-|\u2013|to)\D*\d/i.test(cell)).length;
   if (shallow_in <= 14 || ((hasTop || ranges > draft.spread.filled / 2) && !Number.isNaN(shallow_in))) return;
   draft.is = 'unused';

@@ -2,7 +2,7 @@ import type { Dataset } from '../formats/types.ts';
 import { doubtsOf } from './doubts.ts';
 import { BARE_BOUND_RANK } from './header-words.ts';
 import { type HeaderReading, readHeader } from './headers.ts';
-import { hold, keepBack, odd, otherYears } from './held.ts';
+import { depthLeftOpen, hold, keepBack, odd, otherYears } from './held.ts';
 import { idText, looseId } from './ids.ts';
 import { lowerHeader, withoutLowerHeader } from './lower-header.ts';
 import type { ColumnRole, ColumnUnit } from './settings.ts';
@@ -44,6 +44,7 @@ const CATION_UNITS: readonly [ColumnUnit, ...ColumnUnit[]] = [
   'mmol/kg',
   '%',
 ];
+const LENGTHS: readonly [ColumnUnit, ...ColumnUnit[]] = ['in', 'cm', 'mm', 'dm', 'm', 'ft'];
 /** Units a role may have, the one assumed first. % of a cation is by mass of dry soil; its share of the CEC is another role. */
 export const UNITS_OF: Readonly<Record<ColumnRole, readonly [ColumnUnit, ...ColumnUnit[]]>> = {
   unused: ['none'],
@@ -64,8 +65,8 @@ export const UNITS_OF: Readonly<Record<ColumnRole, readonly [ColumnUnit, ...Colu
   naSat: ['%'],
   hSat: ['%'],
   organicMatter: ['%', 'g/kg'],
-  depth: ['in', 'cm'],
-  depthTop: ['in', 'cm'],
+  depth: LENGTHS,
+  depthTop: LENGTHS,
   date: ['none'],
   density: ['g/cm3'],
 };
@@ -142,6 +143,7 @@ export function guessColumns(table: Dataset, joinTo?: Dataset | null): readonly 
   for (const draft of drafts) setUnit(draft);
   hold(drafts);
   doubtsOf(dataset, drafts);
+  depthLeftOpen(drafts);
   otherYears(drafts);
   odd(dataset, drafts);
   return drafts.map(
@@ -316,6 +318,10 @@ const UNIT_ORDER: readonly (ColumnUnit | null)[] = [
   '%',
   'in',
   'cm',
+  'mm',
+  'dm',
+  'm',
+  'ft',
   'mg/L',
   'lb/ac',
   'kg/ha',

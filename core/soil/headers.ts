@@ -1,4 +1,5 @@
 import { type ToldUnit, unitOfWords } from '../base/parse-value.ts';
+import { type LengthUnit, lengthOfWords } from './depth.ts';
 import { type Entry, WORDS } from './header-words.ts';
 import { type HeadingDepth, headingParts } from './heading-parts.ts';
 import { plainUnits, splitUnit } from './heading-units.ts';
@@ -8,7 +9,7 @@ import type { ColumnRole } from './settings.ts';
 export interface HeaderReading {
   readonly role: ColumnRole;
   /** Unit that the header names, or null. */
-  readonly unit: ToldUnit | null;
+  readonly unit: ToldUnit | LengthUnit | null;
   /** The figure counts the oxide: K2O, CaO, MgO, Na2O. */
   readonly oxide?: true;
   /** How plainly it says so: 0 is plainest. Orders columns that claim one role. */
@@ -131,10 +132,17 @@ export function readHeader(column: string): HeaderReading {
 
 /** What stands in brackets behind the name of an id, a place or a date says how it is written: `Date (local)`, `Lat (WGS 84)`. */
 const NOTE = /^(.*\S)\s*[([{][^)\]}]*[)\]}]$/;
+const LENGTH_BEHIND = /^(.*?)[\s([{,]+([a-z]+|['\u2032])\.?\s*[)\]}]?$/;
 const NOTED: ReadonlySet<ColumnRole> = new Set<ColumnRole>(['sampleId', 'lat', 'lng', 'date']);
 
 function readText(told: string): HeaderReading {
   const read = readPlain(told);
+  const [, name, words] = (read.role === 'unused' ? LENGTH_BEHIND.exec(told) : null) ?? [];
+  const length = words === undefined ? null : lengthOfWords(words);
+  if (name !== undefined && length !== null) {
+    const ofDepth = readPlain(name);
+    if (ofDepth.role === 'depth' || ofDepth.role === 'depthTop') return { ...ofDepth, unit: length };
+  }
   const bare = read.role === 'unused' && read.why === NOTHING ? NOTE.exec(told)?.[1] : undefined;
   const again = bare === undefined ? read : readPlain(bare);
   return NOTED.has(again.role) ? again : read;

@@ -1,5 +1,5 @@
 import type { Dataset } from '../formats/types.ts';
-import { isMangled, readDepth } from './depth.ts';
+import { isMangled, lengthOfColumn, readDepth } from './depth.ts';
 import type { Draft } from './guess.ts';
 import { readHeader } from './headers.ts';
 import type { ColumnGuess } from './types.ts';
@@ -28,6 +28,32 @@ export function hold(drafts: readonly Draft[]): void {
   }
 }
 
+const DEPTH_WORD = /(?<![a-z])(depth|tiefe|profondeur|profundidad)(?![a-z])/;
+
+/**
+ * A column that names a depth and is not understood leaves the depth open. What counts the ground to a depth is then held, unless its own
+ * heading tells how deep; without such a column the depth of the plan goes on, and that is said.
+ */
+export function depthLeftOpen(drafts: readonly Draft[]): void {
+  if (drafts.some((draft) => draft.is === 'depth')) return;
+  const open = drafts.find(
+    ({ is, spread, header, column, doubts }) =>
+      is === 'unused' &&
+      spread.filled > 0 &&
+      (header.role === 'depth' || (header.role === 'unused' && DEPTH_WORD.test(column.toLowerCase()))) &&
+      !doubts.some((doubt) => doubt.includes('depth of the soil')),
+  );
+  if (!open) return;
+  const counting = drafts.filter(({ unit, header }) => countsDepth(unit) && header.depth === undefined);
+  for (const draft of counting)
+    keepBack(
+      draft,
+      `${draft.unit} counts the ground to a depth, and column "${open.column}", which names one, is not understood: left unused until it is told`,
+    );
+  if (counting.length === 0 && open.doubts.length === 0)
+    open.doubts.push('it names a depth and is not understood: left unused, and the depth set for the test is used');
+}
+
 /** Takes a column out of use until what its doubt asks for is told. */
 export function keepBack(draft: Draft, doubt: string): void {
   draft.held = draft.is;
@@ -52,7 +78,7 @@ export function odd(dataset: Dataset, drafts: readonly Draft[]): void {
     if (draft.is === 'depth') {
       const mangled = cells.filter((cell) => isMangled(cell));
       const [first] = mangled;
-      const meant = first === undefined ? null : readDepth(first, dataset.decimal, draft.unit === 'cm' ? 'cm' : 'in');
+      const meant = first === undefined ? null : readDepth(first, dataset.decimal, lengthOfColumn(draft.unit));
       if (meant)
         draft.doubts.push(
           `${mangled.length === 1 ? '1 cell is a date' : `${mangled.length} cells are dates`} such as "${String(first)}", as a spreadsheet makes of ${meant.told}: taken as depths`,

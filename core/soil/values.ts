@@ -2,7 +2,7 @@ import { type ParsedValue, parseValue, type ToldUnit } from '../base/parse-value
 import { caution, type Place, type Problem } from '../base/problem.ts';
 import type { DataRecord, Dataset } from '../formats/types.ts';
 import { FACTORS, type Measured } from './chemistry.ts';
-import { readDepth, type Slice, sliceOf } from './depth.ts';
+import { lengthOfColumn, readDepth, type Slice, sliceOf } from './depth.ts';
 import { ROLE_NAMES } from './guess.ts';
 import { aboveLimit, belowLimit, type Figure, isNotDetected, notANumber, notDetected } from './limits.ts';
 import { cellOf, type Mapping, type Use } from './mapping.ts';
@@ -244,7 +244,7 @@ function depthOf(
   const use = mapping.of.get('depth');
   const cell = cellOf(record, mapping, 'depth');
   if (!use || parseValue(cell, dataset.decimal).kind === 'blank') return plainSlice(settings);
-  const unit = use.unit === 'cm' ? 'cm' : 'in';
+  const unit = lengthOfColumn(use.unit);
   const slice = mapping.of.has('depthTop')
     ? sliceOf(cellOf(record, mapping, 'depthTop'), cell, dataset.decimal, unit)
     : readDepth(cell, dataset.decimal, unit);
