@@ -4,7 +4,7 @@ import { BARE_BOUND_RANK } from './header-words.ts';
 import { type HeaderReading, readHeader } from './headers.ts';
 import { depthLeftOpen, hold, keepBack, odd, otherYears } from './held.ts';
 import { idText, looseId } from './ids.ts';
-import { lowerHeader, withoutLowerHeader } from './lower-header.ts';
+import { extractionRank, lowerHeader, withoutLowerHeader } from './lower-header.ts';
 import type { ColumnRole, ColumnUnit } from './settings.ts';
 import { type Spread, spreadOf } from './spread.ts';
 import type { ColumnGuess } from './types.ts';
@@ -328,6 +328,19 @@ const UNIT_ORDER: readonly (ColumnUnit | null)[] = [
   null,
 ];
 
+/** Whether nothing in two headings, and nothing in the figures under them, says which of them is meant. */
+function isOpenBetween(best: Draft, other: Draft): boolean {
+  const isWeaker =
+    other.spread.filled === 0 ||
+    Math.floor(other.header.rank) > Math.floor(best.header.rank) ||
+    other.header.year !== best.header.year ||
+    other.header.unit !== best.header.unit;
+  if (isWeaker) return false;
+  const ranks = [extractionRank(best.column), extractionRank(other.column)];
+  if (ranks.includes(0) && ranks[0] !== ranks[1]) return false;
+  return !best.spread.figures.every((value, row) => Object.is(value, other.spread.figures[row]));
+}
+
 function onePerRole(role: ColumnRole, drafts: readonly Draft[]): void {
   if (role === 'unused') return;
   const claims = drafts.filter((draft) => draft.is === role);
@@ -336,6 +349,7 @@ function onePerRole(role: ColumnRole, drafts: readonly Draft[]): void {
     (a, b) =>
       Number(b.spread.filled > 0) - Number(a.spread.filled > 0) ||
       Math.floor(a.header.rank) - Math.floor(b.header.rank) ||
+      (role === 'k' ? extractionRank(a.column) - extractionRank(b.column) : 0) ||
       (b.header.year ?? 0) - (a.header.year ?? 0) ||
       order(a) - order(b) ||
       b.spread.readable - a.spread.readable ||
@@ -344,12 +358,18 @@ function onePerRole(role: ColumnRole, drafts: readonly Draft[]): void {
   const [best, ...rest] = sorted;
   if (!best || rest.length === 0) return;
   const name = ROLE_NAMES[role];
+  const open = role === 'k' ? rest.filter((draft) => isOpenBetween(best, draft)) : [];
   for (const draft of rest)
     drop(
       draft,
       `reads as ${name} too; "${best.column}" was taken`,
-      `two columns read as ${name}: "${best.column}" was taken`,
+      open.length > 0 ? undefined : `two columns read as ${name}: "${best.column}" was taken`,
     );
+  if (open.length > 0) {
+    const others = [best, ...open].map((draft) => `"${draft.column}"`).join(' and ');
+    keepBack(best, `${others} read as ${name} alike, and nothing tells which to use: left unused until one is told`);
+    return;
+  }
   best.doubts.push(`"${rest.map((draft) => draft.column).join('", "')}" also reads as ${name}`);
 }
 

@@ -110,14 +110,16 @@ export function readHeader(column: string): HeaderReading {
     // `K6-12`: the name runs into its depth.
     .replace(/(?<![a-z0-9])(k|ca|mg|na|ph|om|cec)(?=\d+(?:\.\d+)? ?(?:-|to) ?\d)/, '$1 ')
     .trim();
-  const parts = headingParts(text);
-  if (parts.depth === null && parts.year === null) return readText(text);
+  const layer = LAYER.exec(text);
+  const parts = headingParts(layer ? text.replace(LAYER, ' ').replace(/\s+/g, ' ').trim() : text);
+  if (parts.depth === null && parts.year === null && layer === null) return readText(text);
   const read = readText(parts.rest);
   if (!MEASURED.has(read.role)) return read.notUnderstood === undefined ? readText(text) : read;
-  const below = parts.depth !== null && parts.depth.top_in > 0.05;
+  const isSubsoil = layer !== null && SUBSOIL.test(layer[0]);
+  const below = isSubsoil || (parts.depth !== null && parts.depth.top_in > 0.05);
   const doubts = [
     ...(read.doubt === undefined ? [] : [read.doubt]),
-    ...(below ? [`the heading names ${parts.depth?.told ?? ''}, ground below the surface`] : []),
+    ...(below ? [`the heading names ${parts.depth?.told ?? 'subsoil'}, ground below the surface`] : []),
     ...(parts.depth?.unitInferred ? [`the heading’s depth is taken as ${parts.depth.told}`] : []),
   ];
   return {
@@ -134,6 +136,9 @@ export function readHeader(column: string): HeaderReading {
 const NOTE = /^(.*\S)\s*[([{][^)\]}]*[)\]}]$/;
 const LENGTH_BEHIND = /^(.*?)[\s([{,]+([a-z]+|['\u2032])\.?\s*[)\]}]?$/;
 const NOTED: ReadonlySet<ColumnRole> = new Set<ColumnRole>(['sampleId', 'lat', 'lng', 'date']);
+
+const LAYER = /(?<![a-z])(top ?-?soil|sub ?-?soil|oberboden|unterboden)(?![a-z])/;
+const SUBSOIL = /^(sub|unter)/;
 
 function readText(told: string): HeaderReading {
   const read = readPlain(told);

@@ -30,25 +30,32 @@ const PAIR = new RegExp(`${BEFORE}${NUMBER} ${NUMBER}\\s*${LENGTH}?${AFTER}`);
 const SINGLE = new RegExp(`${BEFORE}${NUMBER}\\s*${LENGTH}(?!\\w)`);
 const AT = new RegExp(`@\\s*${NUMBER}\\s*${LENGTH}?(?!\\w)`);
 const YEAR = /(?<![\w.:/-])(19[5-9]\d|20[0-4]\d)(?![\w.:/-])/;
+/** A year of two digits behind its apostrophe: `'21`. */
+const SHORT_YEAR = /(?<![\w.:/'-])['\u2018\u2019\u2032](\d\d)(?![\w.:/'"-])/;
 /** Bottoms in inches that samples are taken to; other bare numbers are met as centimetres (common practice, no source). */
 const BOTTOMS_IN = new Set([2, 3, 4, 6, 6.67, 7, 8, 9, 12, 18, 24, 36, 48]);
 const DEEPEST_IN = 48;
 
 /**
  * Depth and year that a heading in lower case names beside its quantity and unit: `k lb/ac (8 in.)`, `k lb/acre 0-8"`, `k lb/ac@8`,
- * `k ppm 2018`. A single number is a depth only with its unit or behind @. Of bare numbers the unit is inferred, and that is said.
+ * `k ppm 2018`, `k '18`. A single number is a depth only with its unit or behind @. Of bare numbers the unit is inferred, and that is said.
  */
 export function headingParts(text: string): HeadingParts {
   const whole = text.replace(/(?<![\w.])6[- ]2\/3/, '6.67');
-  const year = YEAR.exec(whole);
+  const long = YEAR.exec(whole);
+  const short = long ? null : SHORT_YEAR.exec(whole);
+  const told = Number(long?.[1] ?? short?.[1]);
+  const year = long ? told : short ? told + (told < 50 ? 2000 : 1900) : null;
   const plain = year
-    ? whole.replace(YEAR, ' ').replace(/\b(spring|fall|autumn|summer|winter|season|year|yr)\b/g, ' ')
+    ? whole
+        .replace(long ? YEAR : SHORT_YEAR, ' ')
+        .replace(/\b(spring|fall|autumn|summer|winter|season|year|yr)\b/g, ' ')
     : whole;
   const found = depthOf(plain);
   const rest = found
     ? plain.replace(found.text, ' ').replace(/\b(depth|deep|topsoil|soil depth|sample depth|sampled|tiefe)\b/g, ' ')
     : plain;
-  return { rest: tidy(rest), depth: found?.depth ?? null, year: year ? Number(year[1]) : null };
+  return { rest: tidy(rest), depth: found?.depth ?? null, year };
 }
 
 const tidy = (text: string): string =>

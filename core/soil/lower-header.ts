@@ -121,10 +121,16 @@ export function extractantTold(dataset: Dataset, columns: readonly ColumnGuess[]
   return null;
 }
 
+/** How plainly a heading's K stands for what critical levels are made on: 0 by Mehlich-3 or ammonium acetate, 1 with no extraction named, 2 by another. */
+export function extractionRank(heading: string): number {
+  const extractant = extractantOf(heading.replace(/_/g, ' '));
+  return extractant === null ? 1 : extractant === 'other' ? 2 : 0;
+}
+
 function extractantOf(text: string): SoilSettings['extractant'] | null {
   if (/\b(m-?3|mehlich[ _-]?(3|iii))(?![a-z0-9])|\bm3_/i.test(text)) return 'Mehlich-3';
   if (/(?<![a-z0-9])(nh4oac|ammonium[ _]acetate|aa|am\.? ?ac)(?![a-z0-9])/i.test(text)) return 'ammonium acetate';
-  return /(?<![a-z0-9])(olsen|bray|morgan|kelowna|mehlich[ _-]?[12]|m-?[12]|cal|dl|edta|cacl2|bacl2|h3a)(?![a-z0-9])/i.test(
+  return /(?<![a-z0-9])(olsen|bray|morgan|kelowna|mehlich[ _-]?[12]|m-?[12]|cal|dl|edta|cacl2|bacl2|h3a|haney)(?![a-z0-9])/i.test(
     text,
   )
     ? 'other'
