@@ -111,8 +111,10 @@ function faultOf(files: readonly NamedInput[]): Problem | null {
   for (const { path } of files) {
     const fault = seen.has(foldedPath(path)) ? 'another file has the same name' : pathFault(path);
     if (fault !== null) {
-      const remedy = 'Give the plan and its zones other names, then export again.';
-      return stop('export-path', `The export file ${path} cannot be written: ${fault}.`, remedy, { file: path });
+      const remedy =
+        'Type another name for the files in the handoff stage, or give the plan another name, then export again.';
+      const at = { file: path, setting: 'handoff.baseName' };
+      return stop('export-path', `The export file ${path} cannot be written: ${fault}.`, remedy, at);
     }
     seen.add(foldedPath(path));
   }

@@ -7,7 +7,7 @@ const LEAST_TONS = 0.001;
 
 /**
  * How each product of each pass is carried to the field: whole loads of the hopper, what the last one holds, and the acres of one full load at the
- * pass's mean rate where it spreads. Nothing for a product that a pass does not spread; empty where nobody said what a load holds.
+ * pass's mean rate where it spreads, at most those that the pass spreads. Nothing for a product that a pass does not spread; empty where nobody said what a load holds.
  */
 export function loadLines(prescriptions: readonly Prescription[], hopper_tons: number | null): LoadLine[] {
   if (hopper_tons === null) return [];
@@ -18,7 +18,7 @@ export function loadLines(prescriptions: readonly Prescription[], hopper_tons: n
       const full = Math.floor((tons + LEAST_TONS) / hopper_tons);
       const rest = tons - full * hopper_tons;
       const last_tons = rest > LEAST_TONS ? rest : 0;
-      const acresPerLoad = (hopper_tons * LB_PER_SHORT_TON * spread_ac) / product_lb;
+      const acresPerLoad = Math.min(spread_ac, (hopper_tons * LB_PER_SHORT_TON * spread_ac) / product_lb);
       return [{ pass, product, tons, hopper_tons, full, last_tons, acresPerLoad }];
     }),
   );

@@ -12,7 +12,7 @@ import { checkHandoff } from './checks.ts';
 import { writeFiles } from './files.ts';
 import { ledgerFile } from './ledger-file.ts';
 import { loadLines } from './loads.ts';
-import { baseOf, fileNames } from './names.ts';
+import { baseOf, fileNames, nameProblems } from './names.ts';
 import { addTotals, isWritten, noteOf, offText, prescriptionsOf } from './pieces.ts';
 import { plannedPoints } from './points.ts';
 import { PROGRAM_VERSION } from './program.ts';
@@ -78,6 +78,7 @@ export function makeHandoff(input: HandoffInput): Result<HandoffOut> {
   const base = settings.baseName ?? baseOf(input.planName);
   const called = fileNames(base, settings, { passes: prescriptions.length, products: products.length });
   const sets = fileSets(prescriptions, names, called, settings);
+  problems.push(...nameProblems(input.planName, settings.baseName, called));
   const lines = loadLines(prescriptions, settings.hopper_tons);
   const checks = checkHandoff({
     planName: input.planName,

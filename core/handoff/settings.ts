@@ -30,7 +30,10 @@ export const handoffSettingsSchema = z.object({
   /** Base of the file names; null makes one of the plan's name. */
   baseName: z
     .string()
-    .regex(/^[A-Za-z][A-Za-z0-9_-]{0,39}$/)
+    .regex(
+      /^[A-Za-z][A-Za-z0-9_-]{0,39}$/,
+      'a letter of A to Z first, then letters, digits, - or _, at most 40 characters',
+    )
     .nullable()
     .default(null),
   /** File names of at most 8 capital letters and digits, for controllers that take no longer ones. */

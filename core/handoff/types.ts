@@ -90,7 +90,7 @@ export interface LoadLine {
   /** Whole loads, and what the last one holds; 0 where the whole ones are enough. */
   readonly full: number;
   readonly last_tons: number;
-  /** Acres that one full load covers at the pass's mean rate where it spreads. */
+  /** Acres that one full load covers at the pass's mean rate where it spreads, at most those. */
   readonly acresPerLoad: number;
 }
 

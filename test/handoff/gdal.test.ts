@@ -136,7 +136,7 @@ describe('the handoff written otherwise, opened by GDAL', () => {
   };
   const cases = [
     { name: 'passes as columns', base: 'Hollow_Quarter', patch: { passes: 'columns' }, factor: 1 },
-    { name: 'short names', base: 'HOLLOWP1', patch: { shortNames: true }, factor: 1 },
+    { name: 'short names', base: 'HOLL80P1', patch: { shortNames: true }, factor: 1 },
     // 1 lb/ac = 0.45359237 kg / 0.40468564224 ha.
     { name: 'kg/ha', base: 'Hollow_Quarter_p1', patch: { rateUnit: 'kg/ha' }, factor: 0.45359237 / 0.40468564224 },
     { name: 'cells', base: 'Hollow_Quarter_p1', patch: { shape: 'cells' }, factor: 1 },

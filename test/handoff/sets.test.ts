@@ -212,7 +212,7 @@ describe('names of files', () => {
       names.taskDataZip.replace('.zip', ''),
       ...[0, 1].flatMap((pass) => [0, 1].map((product) => names.set(pass, product))),
     ];
-    expect(all).toEqual(['HOLL', 'HOLLTD', 'HOLLP1M1', 'HOLLP1M2', 'HOLLP2M1', 'HOLLP2M2']);
+    expect(all).toEqual(['HO80', 'HO80TD', 'HO80P1M1', 'HO80P1M2', 'HO80P2M1', 'HO80P2M2']);
     for (const base of ['x', '7_9', 'TD', 'A_very_long_name_of_a_field', 'P1'])
       for (const passes of [1, 2, 12])
         for (const products of [1, 2]) {
@@ -230,13 +230,13 @@ describe('names of files', () => {
   it('are those of the files', async () => {
     const { handoff } = await make(withHandoff({ shortNames: true }));
     expect(paths(handoff).filter((path) => /\.(zip|geojson|shp)$/.test(path))).toEqual([
-      'HOLLOWP1.geojson',
-      'HOLLOWP1.zip',
-      'shapefile/HOLLOWP1.shp',
-      'HOLLOWP2.geojson',
-      'HOLLOWP2.zip',
-      'shapefile/HOLLOWP2.shp',
-      'HOLLOWTD.zip',
+      'HOLL80P1.geojson',
+      'HOLL80P1.zip',
+      'shapefile/HOLL80P1.shp',
+      'HOLL80P2.geojson',
+      'HOLL80P2.zip',
+      'shapefile/HOLL80P2.shp',
+      'HOLL80TD.zip',
     ]);
     expect(proveFiles(handoff.files).problems).toEqual([]);
   });

@@ -25,21 +25,28 @@ export function cutName(text: string, most = MOST_NAME): string {
     .join('')
     .trimEnd();
 }
-/** Of a pass: the two usual names fit whole. */
-const PASS_NAME = 18;
+/** As `cutName`, and where it is cut, between words if that leaves half of it. */
+export function cutWords(text: string, most = MOST_NAME): string {
+  const name = cutName(text, most);
+  const whole = xmlHoldable(text);
+  if (name.length >= whole.trimEnd().length || /^[\s,;]/.test(whole.slice(name.length))) return name;
+  const words = name.replace(/[\s,;-]+\S*$/, '');
+  return words.length >= most / 2 && words.length < name.length ? words : name;
+}
 const JOINER = '\u200D';
 const BELONGS = /^[\p{M}\p{Emoji_Modifier}\u200D]/u;
 
 /**
- * Names of the tasks: the plan's alone where there is one pass; else with the first 18 characters of each pass, or its number where
- * those do not tell the passes apart.
+ * Names of the tasks: the plan's alone where there is one pass; else with each pass, or with its number where that leaves no room for the whole of the plan's
+ * name or does not tell the passes apart. Names are cut between words.
  */
 export function taskNames(plan: string, passes: readonly string[]): readonly string[] {
-  if (passes.length === 1) return [cutName(plan)];
-  const cut = passes.map((pass) => cutName(pass, PASS_NAME));
-  const apart = new Set(cut).size === cut.length;
+  if (passes.length === 1) return [cutWords(plan)];
+  const inWords = passes.map((pass) => `${xmlHoldable(plan)}, ${xmlHoldable(pass)}`);
+  const fit = inWords.every((name) => name.length <= MOST_NAME) && new Set(inWords).size === inWords.length;
+  if (fit) return inWords;
   return passes.map((_, index) => {
-    const ending = `, ${apart ? cut[index] : `pass ${index + 1}`}`;
-    return `${cutName(plan, MOST_NAME - ending.length)}${ending}`;
+    const ending = `, pass ${index + 1}`;
+    return `${cutWords(plan, MOST_NAME - ending.length)}${ending}`;
   });
 }

@@ -3,7 +3,7 @@ import { XML_DECLARATION, xmlElement } from '../../formats/xml-write.ts';
 import { area_m2 } from '../../geo/area.ts';
 import type { LngLat, MultiPolygon, Polygon } from '../../geo/types.ts';
 import type { GridPlace } from './grid.ts';
-import { cutName, taskNames } from './names.ts';
+import { cutName, cutWords, taskNames } from './names.ts';
 import type { TaskDataInput } from './types.ts';
 
 /** Setpoint mass per area application rate, mg/m2, resolution 1 (ISO 11783-11, entity 6). */
@@ -63,7 +63,7 @@ export function taskDataXml(input: TaskDataInput, place: GridPlace, sizes: reado
       'PFD',
       [
         ['A', 'PFD1'],
-        ['C', cutName(planName)],
+        ['C', cutWords(planName)],
         ['D', Math.round(area_m2(ground))],
       ],
       boundary(ground, major === '3'),

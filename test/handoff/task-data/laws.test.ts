@@ -155,8 +155,8 @@ describe('names', () => {
   it('tell the passes apart', () => {
     expect(taskNames('Home', ['only'])).toEqual(['Home']);
     expect(taskNames('A quarter with a long name, east', ['before the season', 'in season'])).toEqual([
-      'A quarter wit, before the season',
-      'A quarter with a long, in season',
+      'A quarter with a long, pass 1',
+      'A quarter with a long, pass 2',
     ]);
     expect(taskNames('Home', ['a pass with a name to be cut, 1', 'a pass with a name to be cut, 2'])).toEqual([
       'Home, pass 1',
