@@ -5,7 +5,8 @@ import { CROPS } from '../rates/crops.ts';
 import { guessColumns } from '../soil/guess.ts';
 import { readHeader } from '../soil/headers.ts';
 import { howToTellK, whyNoK } from '../soil/held.ts';
-import { extractantTold, lowerHeader } from '../soil/lower-header.ts';
+import { summaryRows } from '../soil/ids.ts';
+import { extractantTold, withoutLowerHeader } from '../soil/lower-header.ts';
 import { type RememberedMapping, recall } from '../soil/mapping-memory.ts';
 import type { ColumnRole, SoilSettings } from '../soil/settings.ts';
 import { noTable, otherTables, pickLab } from '../soil/tables.ts';
@@ -252,7 +253,9 @@ const CRS_FROM = {
 function standsForAll(samples: Dataset, points: Dataset | null, columns: readonly ColumnGuess[]): boolean {
   if (points || samples.geometry !== 'none') return false;
   const placed = columns.some((one) => one.is === 'lng') && columns.some((one) => one.is === 'lat');
-  return !placed && samples.records.length - (lowerHeader(samples)?.records.size ?? 0) === 1;
+  const id = columns.findIndex((one) => one.is === 'sampleId');
+  const { records } = withoutLowerHeader(samples);
+  return !placed && records.length - summaryRows(records, id < 0 ? undefined : id).size === 1;
 }
 
 /** What mg/L still needs. */

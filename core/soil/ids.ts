@@ -1,4 +1,4 @@
-import type { CellValue } from '../formats/types.ts';
+import type { CellValue, DataRecord } from '../formats/types.ts';
 
 /** Sample id as text: trimmed, inner spaces made one; empty when the cell is. A whole number from a typed column has no decimals. */
 export function idText(cell: CellValue): string {
@@ -17,4 +17,37 @@ export function looseId(text: string): string {
     .replace(/^(\d+)[.,]0+$/, '$1')
     .replace(/[\s_-]+/g, '')
     .replace(/(?<!\d)0+(?=\d)/g, '');
+}
+
+const ABOUT =
+  '(?:(?:the|of|all|field|farm|site|block|zone|lab|laboratory|grand|overall|arithmetic|geometric|method|reagent) )*';
+const FIGURES =
+  'average|avg|ave|mean|median|std|stdev|std ?dev|standard deviation|min|minimum|max|maximum|totals?|subtotal|sum|summary|mittelwert|mittel|durchschnitt|standardabweichung|summe|gesamt|moyenne|mediane|ecart ?type|somme|promedio|gemiddelde';
+const OF_WHAT = '(?: (?:of|the|all|field|farm|acres?|ac|ha|area|values?|samples?|rows?|results?|ppm|for))*';
+const CHECKS =
+  '(?:qc|quality control|blank|blindwert|duplicate|check sample|control sample|reference sample|standard sample|lab standard|laboratory standard|lab check|lab control)(?: (?:sample|soil|check))?(?: ?\\d{1,3})?';
+const SUMMARY = new RegExp(`^${ABOUT}(?:(?:${FIGURES})${OF_WHAT}|${CHECKS})$`);
+
+/** Whether a sample id is no sample's: a figure over the rows (average, total, Mittelwert, moyenne) or a lab's own check (QC, blank, duplicate). Ours. */
+export const isSummaryName = (text: string): boolean =>
+  SUMMARY.test(
+    text
+      .normalize('NFD')
+      .replace(/\p{M}/gu, '')
+      .toLowerCase()
+      .replace(/[^a-z0-9]+/g, ' ')
+      .trim(),
+  );
+
+/**
+ * Indices of the records that are summaries or checks by their id or by their first cell (`isSummaryName`). Empty where that would be all of
+ * them: one line called "Average" is then what the file tells of the field.
+ */
+export function summaryRows(records: readonly DataRecord[], idIndex: number | undefined): ReadonlySet<number> {
+  const found = new Set<number>();
+  records.forEach(({ cells }, index) => {
+    const names = [cells[idIndex ?? 0] ?? null, cells[0] ?? null];
+    if (names.some((cell) => typeof cell === 'string' && isSummaryName(cell))) found.add(index);
+  });
+  return found.size === records.length ? new Set() : found;
 }

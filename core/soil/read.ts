@@ -4,7 +4,7 @@ import type { MultiPolygon } from '../geo/types.ts';
 import { decisionsOn, type LabDraft, rowOf, setAside } from './drafts.ts';
 import { judgeDuplicates } from './duplicates.ts';
 import { conversionOf } from './extraction.ts';
-import { idText } from './ids.ts';
+import { idText, isSummaryName, summaryRows } from './ids.ts';
 import { byHand, keptByHand } from './join.ts';
 import { listProblems } from './listing.ts';
 import { withoutLowerHeader } from './lower-header.ts';
@@ -45,7 +45,7 @@ export interface SoilInput {
  *
  * Stops: `soil-empty`, `soil-no-k-column`, `soil-no-id-column`, `soil-no-places`, `soil-crs-missing`, `soil-no-join`, `soil-density` (mg/L
  * and no density), `soil-no-series`, `soil-swapped`, `soil-another-field`, `soil-too-many` (over `MOST_SAMPLES`), `soil-none-kept`, and
- * those of `mapColumns`. Rows set aside: `soil-other-series`, `soil-k-missing`, `soil-k-not-a-number`, `soil-not-detected`,
+ * those of `mapColumns`. Rows set aside: `soil-summary-row`, `soil-other-series`, `soil-k-missing`, `soil-k-not-a-number`, `soil-not-detected`,
  * `soil-below-limit`, `soil-above-limit`, `soil-out-of-bounds`, `soil-other-unit`, `soil-density`, `soil-no-id`, `soil-no-point`,
  * `soil-no-place`, `soil-outside`, `soil-repeat`, `soil-duplicate`, `soil-by-hand`, `soil-point-among-zones`; points:
  * `soil-point-unused`, `soil-point-twice`, `soil-point-no-id`. Cautions on kept rows come from `readValues`, `joinPoints`,
@@ -70,7 +70,13 @@ export function readSoil(input: SoilInput): Result<SoilOut> {
   }
   const densities = densityAsked(lab.value, settings);
   if (densities) return fail(...before, densities);
-  const rows = readRows(body, lab.value, settings);
+  const all = readRows(body, lab.value, settings);
+  const summaries = summaryRows(body.records, lab.value.of.get('sampleId')?.index);
+  const isSummary = (row: LabDraft, index: number): boolean => summaries.has(index) && row.decision?.keep !== true;
+  all.filter(isSummary).forEach((row) => {
+    judgeSummary(row, lab.value);
+  });
+  const rows = all.filter((row, index) => !isSummary(row, index));
   const series = chooseSeries(rows, lab.value, settings);
   if (!series.ok) return fail(...before, ...series.problems);
   const tests = rows.filter((row) => !row.otherSeries);
@@ -100,20 +106,20 @@ export function readSoil(input: SoilInput): Result<SoilOut> {
   const keptRows = rows.filter((row) => !row.aside);
   const conversion = conversionOf(settings);
   const { samples: kept, differences } = samplesOf(keptRows, settings, conversion.factor);
-  const outRows = rows.map(rowOf);
+  const outRows = all.map(rowOf);
   const pointRows = pointDrafts.filter((draft) => draft.aside).map(rowOf);
   const problems = [
     ...before,
     ...series.problems,
     ...places.problems,
     ...conversion.problems,
-    ...unusedDecisions(settings, [...rows, ...pointDrafts]),
+    ...unusedDecisions(settings, [...all, ...pointDrafts]),
     ...unusedSameIds(settings, rows, pointDrafts, lab.value),
     ...listProblems([...outRows, ...pointRows]),
     ...overlaps(kept),
   ];
   if (kept.length === 0) return fail(noneKept(tests, file), ...problems);
-  const counts = { read: rows.length, kept: keptRows.length, setAside: rows.length - keptRows.length };
+  const counts = { read: all.length, kept: keptRows.length, setAside: all.length - keptRows.length };
   return ok(
     {
       samples: kept,
@@ -166,6 +172,27 @@ function readRows(samples: Dataset, lab: Mapping, settings: SoilSettings): reado
       otherSeries: false,
     };
   });
+}
+
+/** Sets a row aside that a lab or a spreadsheet put under the samples: `soil-summary-row`. */
+function judgeSummary(row: LabDraft, lab: Mapping): void {
+  if (row.decision?.keep === false) {
+    byHand(row);
+    return;
+  }
+  const first = idText(row.record.cells[0] ?? null);
+  const name = isSummaryName(row.id) ? row.id : first;
+  const column = lab.of.get('sampleId')?.column;
+  setAside(
+    row,
+    caution(
+      'soil-summary-row',
+      `The row is called "${name}": a figure over other rows, or a check of the lab, and no sample.`,
+      'Nothing is to be done; keep it by hand if it is a sample.',
+      { file: row.file, row: row.record.row, ...(column === undefined ? {} : { column }) },
+    ),
+    column,
+  );
 }
 
 /** A person's word first, then what the values say. Rows of another year or depth are not judged. */
