@@ -9,7 +9,7 @@ import { summaryRows } from '../soil/ids.ts';
 import { extractantTold, withoutLowerHeader } from '../soil/lower-header.ts';
 import { type RememberedMapping, recall } from '../soil/mapping-memory.ts';
 import type { ColumnRole, SoilSettings } from '../soil/settings.ts';
-import { noTable, otherTables, pickLab } from '../soil/tables.ts';
+import { noTable, otherTables, pickLab, sheetDepth } from '../soil/tables.ts';
 import type { ColumnGuess } from '../soil/types.ts';
 import { asRemembered, columnGuesses, type ToldColumn, useOf, withTold } from './columns.ts';
 import { describeInput, type OpenedPlan } from './pack.ts';
@@ -142,6 +142,7 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
   const composites = samples?.geometry === 'polygon' || whole;
   const kColumn = sampleColumns.find((guess) => guess.is === 'k')?.column;
   const heading = kColumn === undefined ? undefined : readHeader(kColumn).depth;
+  const depth = heading ?? (samples ? sheetDepth(samples) : null);
   const named = samples ? extractantTold(samples, sampleColumns) : null;
   const plan: Plan = {
     ...plain,
@@ -156,8 +157,7 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
       pointFiles: take(input.points ?? []),
       sampleFiles: take(input.samples),
       crs: input.crs ?? null,
-      depth_in:
-        input.depth_in ?? (heading ? Number((heading.bottom_in - heading.top_in).toFixed(2)) : plain.soil.depth_in),
+      depth_in: input.depth_in ?? (depth ? Number((depth.bottom_in - depth.top_in).toFixed(2)) : plain.soil.depth_in),
       extractant: input.extractant ?? named?.extractant ?? plain.soil.extractant,
       ...input.soil,
       pointColumns: pointColumns.map(useOf),
@@ -175,7 +175,7 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
   };
   if (samples && !sampleColumns.some((guess) => guess.is === 'depth'))
     guesses.push(
-      `depth: no column tells it, ${plan.soil.depth_in} in. ${input.depth_in !== undefined ? 'as told' : heading ? `as the header "${kColumn}" says` : 'assumed'}`,
+      `depth: no column tells it, ${plan.soil.depth_in} in. ${input.depth_in !== undefined ? 'as told' : heading ? `as the header "${kColumn}" says` : depth ? `as the sheet's name "${samples.sheet ?? ''}" says: ${depth.told}` : 'assumed'}`,
     );
   const extractantFrom = input.extractant === undefined ? (named?.because ?? '') : 'as told';
   guesses.push(`extractant of K: ${plan.soil.extractant}${extractantFrom === '' ? '' : ` (${extractantFrom})`}`);

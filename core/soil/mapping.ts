@@ -1,9 +1,10 @@
 import { caution, fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import type { CellValue, DataRecord, Dataset } from '../formats/types.ts';
+import type { Slice } from './depth.ts';
 import { guessColumns, ROLE_NAMES, UNITS_OF } from './guess.ts';
 import { readHeader } from './headers.ts';
 import type { ColumnRole, ColumnUnit, ColumnUse } from './settings.ts';
-import { sheetYear } from './tables.ts';
+import { sheetDepth, sheetYear } from './tables.ts';
 import { OXIDE_NAMES } from './units.ts';
 
 /** One column in use. */
@@ -21,6 +22,8 @@ export interface Mapping {
   readonly of: ReadonlyMap<ColumnRole, Use>;
   /** Year of all its tests, as the heading of K or the name of the sheet tells it; null where neither does, or a column has the dates. */
   readonly year: number | null;
+  /** Depth of all its tests, as the name of the sheet tells it; null where it tells none, or a column or the heading of K does. */
+  readonly depth: Slice | null;
 }
 
 /** A role in words, with the oxide's name where the column counts it: `K as K2O`. */
@@ -35,6 +38,11 @@ function yearOf(dataset: Dataset, of: ReadonlyMap<ColumnRole, Use>): number | nu
   if (of.has('date')) return null;
   const k = of.get('k');
   return (k ? readHeader(k.column).year : undefined) ?? sheetYear(dataset);
+}
+
+function depthOf(dataset: Dataset, of: ReadonlyMap<ColumnRole, Use>): Slice | null {
+  const k = of.get('k');
+  return of.has('depth') || (k && readHeader(k.column).depth) ? null : sheetDepth(dataset);
 }
 
 /** The cell of a role in a record; null where no column has the role. */
@@ -106,5 +114,5 @@ export function mapColumns(
   }
   return problems.some((problem) => problem.severity === 'stop')
     ? fail(...problems)
-    : ok({ file, of, year: yearOf(dataset, of) }, problems);
+    : ok({ file, of, year: yearOf(dataset, of), depth: depthOf(dataset, of) }, problems);
 }

@@ -1,6 +1,7 @@
 import { caution, fail, ok, type Problem, type Result, stop } from '../base/problem.ts';
 import type { Dataset } from '../formats/types.ts';
 import type { MultiPolygon } from '../geo/types.ts';
+import type { Slice } from './depth.ts';
 import { decisionsOn, type LabDraft, rowOf, setAside } from './drafts.ts';
 import { judgeDuplicates } from './duplicates.ts';
 import { conversionOf } from './extraction.ts';
@@ -157,7 +158,11 @@ function readRows(samples: Dataset, lab: Mapping, settings: SoilSettings): reado
   return samples.records.map((record): LabDraft => {
     const decision = decisionOn(record.row);
     const told = readValues(record, samples, lab, settings, decision?.keep === true);
-    const values = lab.year === null ? told : { ...told, year: lab.year };
+    const values = {
+      ...told,
+      ...(lab.year === null ? {} : { year: lab.year }),
+      ...(lab.depth === null || !isAsSet(lab.depth, settings) ? {} : { slice: lab.depth }),
+    };
     return {
       file: lab.file,
       record,
@@ -173,6 +178,10 @@ function readRows(samples: Dataset, lab: Mapping, settings: SoilSettings): reado
     };
   });
 }
+
+/** Whether the ground that a sheet's name tells is as thick as the depth set: what was set otherwise stands. */
+const isAsSet = ({ top_in, bottom_in }: Slice, { depth_in }: SoilSettings): boolean =>
+  Math.abs(bottom_in - top_in - depth_in) < 0.1;
 
 /** Sets a row aside that a lab or a spreadsheet put under the samples: `soil-summary-row`. */
 function judgeSummary(row: LabDraft, lab: Mapping): void {

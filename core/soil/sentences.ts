@@ -75,7 +75,11 @@ const crsText = (dataset: Dataset): string => (dataset.crs ? `, in ${dataset.crs
 
 function depthSentence(kept: readonly SoilSample[], lab: Mapping, settings: SoilSettings): string {
   const use = lab.of.get('depth');
-  if (!use) return `Depth: ${settings.depth_in} in., since no column tells it.`;
+  if (!use) {
+    const asNamed = lab.depth && Math.abs(lab.depth.bottom_in - lab.depth.top_in - settings.depth_in) < 0.1;
+    const from = asNamed ? `as the name of the sheet tells: ${lab.depth.told}` : 'since no column tells it';
+    return `Depth: ${settings.depth_in} in., ${from}.`;
+  }
   const depths = kept.map((sample) => sample.depth_in);
   const least = Number(Math.min(...depths).toFixed(1));
   const most = Number(Math.max(...depths).toFixed(1));

@@ -184,16 +184,17 @@ function withoutYear(
   ];
 }
 
-/** Says where the heading of K names another depth than the plan holds, and no column tells it row by row. */
+/** Says where the heading of K, or the name of the sheet, tells another depth than the plan holds, and no column tells it row by row. */
 function depthOfHeading(lab: Mapping, settings: SoilSettings): readonly Problem[] {
   const column = lab.of.get('k')?.column;
-  const depth = column === undefined ? undefined : readHeader(column).depth;
+  const heading = column === undefined ? undefined : readHeader(column).depth;
+  const depth = heading ?? lab.depth;
   if (!depth || lab.of.has('depth') || Math.abs(depth.bottom_in - depth.top_in - settings.depth_in) < 0.1) return [];
   return [
     caution(
       'soil-depth-heading',
-      `The heading "${column}" names ${depth.told}, and the depth sampled is set to ${settings.depth_in} in., by which pounds an acre are counted.`,
-      `Set the depth sampled to what the samples were taken to${depth.top_in > 0.05 ? '; this heading names ground below the surface' : ''}.`,
+      `${heading ? `The heading "${column}"` : 'The name of the sheet'} tells ${depth.told}, and the depth sampled is set to ${settings.depth_in} in., by which pounds an acre are counted.`,
+      `Set the depth sampled to what the samples were taken to${depth.top_in > 0.05 ? '; it is ground below the surface' : ''}.`,
       { file: lab.file, ...(column === undefined ? {} : { column }), setting: 'soil.depth_in' },
     ),
   ];

@@ -1,6 +1,7 @@
 import { caution, type Problem, stop } from '../base/problem.ts';
 import type { Dataset } from '../formats/types.ts';
 import { guessColumns } from './guess.ts';
+import { type HeadingDepth, headingParts } from './heading-parts.ts';
 import type { SoilSettings } from './settings.ts';
 
 type Told = Partial<Pick<SoilSettings, 'sampleTable' | 'year'>>;
@@ -14,6 +15,22 @@ export function sheetYear({ sheet }: Pick<Dataset, 'sheet'>): number | null {
   return years.length === 1 ? Number(years[0]) : null;
 }
 
+/**
+ * Depth that a sheet's name tells, such as `6-12 in` or `Fall 2022 0-20 cm`; null where it names none. Bare numbers are one only from the surface
+ * down and where nothing else stands beside them: `6-12` may be a day.
+ */
+export function sheetDepth({ sheet }: Pick<Dataset, 'sheet'>): HeadingDepth | null {
+  const { depth, rest } = headingParts((sheet ?? '').normalize('NFKD').toLowerCase().replace(/_/g, ' '));
+  return depth?.unitInferred && (depth.top_in > 0 || rest !== '') ? null : depth;
+}
+
+/** Where the ground of a sheet begins, as its name tells it: 0 where it tells none. */
+const sheetTop_in = (one: Dataset): number =>
+  sheetDepth(one)?.top_in ?? (/subsoil|unterboden/i.test(one.sheet ?? '') ? SUBSOIL_IN : 0);
+/** Where ground that is only called subsoil is taken to begin, to choose between sheets (ours). */
+const SUBSOIL_IN = 6;
+const sheetBottom_in = (one: Dataset): number => sheetDepth(one)?.bottom_in ?? Number.POSITIVE_INFINITY;
+
 /** Tables with a K column; where there is none, those with one that is held back until more is told of it. */
 export function labTables(datasets: readonly Dataset[]): readonly Dataset[] {
   const guesses = datasets.map((dataset) => ({ dataset, columns: guessColumns(dataset) }));
@@ -24,7 +41,8 @@ export function labTables(datasets: readonly Dataset[]): readonly Dataset[] {
 
 /**
  * The table of lab values among several: the one told by name; else of those with a K column the sheets whose names tell the year wanted; else
- * all of them. Of these the one with most rows, of equal ones the latest by its sheet's name. Null where the name told is none of them.
+ * all of them. Of these the ones whose names tell ground from the surface down, or no depth; of these the one with most rows, of equal ones the
+ * latest by its sheet's name, then the shallowest. Null where the name told is none of them.
  */
 export function pickLab(datasets: readonly Dataset[], { sampleTable, year }: Told): Dataset | null {
   if (sampleTable !== null && sampleTable !== undefined) {
@@ -38,10 +56,15 @@ export function pickLab(datasets: readonly Dataset[], { sampleTable, year }: Tol
   const labs = labTables(datasets);
   const ofYear = year === null || year === undefined ? [] : labs.filter((one) => sheetYear(one) === year);
   const pool = ofYear.length > 0 ? ofYear : labs;
-  const most = Math.max(0, ...pool.map((one) => one.records.length));
-  const largest = pool.filter((one) => one.records.length === most);
-  const latest = Math.max(0, ...largest.map((one) => sheetYear(one) ?? 0));
-  return largest.find((one) => (sheetYear(one) ?? 0) === latest) ?? datasets[0] ?? null;
+  const [best] = [...pool].sort(
+    (a, b) =>
+      sheetTop_in(a) - sheetTop_in(b) ||
+      b.records.length - a.records.length ||
+      (sheetYear(b) ?? 0) - (sheetYear(a) ?? 0) ||
+      Math.sign(sheetBottom_in(a) - sheetBottom_in(b)) ||
+      0,
+  );
+  return best ?? datasets[0] ?? null;
 }
 
 /** A stop where no table has the name told: `soil-no-table`. */

@@ -6,7 +6,7 @@ import type { RunRequest } from '../../core/pipeline/types.ts';
 import { startPlan } from '../../core/plan/start.ts';
 import { readSoil } from '../../core/soil/read.ts';
 import { soilSettingsSchema } from '../../core/soil/settings.ts';
-import { pickLab, sheetYear } from '../../core/soil/tables.ts';
+import { pickLab, sheetDepth, sheetYear } from '../../core/soil/tables.ts';
 import { deepFreeze } from '../freeze.ts';
 import { book, type Cells } from './book.ts';
 import { box, table } from './tables.ts';
@@ -89,6 +89,67 @@ describe('several sheets of lab values', () => {
       null,
     ]);
     expect(pickLab([], {})).toBeNull();
+  });
+});
+
+describe('sheets of several depths', () => {
+  const DEPTHS = book([
+    ['6-12 in', rowsOf(90)],
+    ['0-6 in', rowsOf(180)],
+  ]);
+  const soil = (file: NamedBytes, extra: object = {}) => {
+    const started = startPlan({ name: 'F', boundary: [boundary], samples: [file], ...extra });
+    if (!started.ok) throw new Error(JSON.stringify(started.problems));
+    const { plan, inputs, guesses } = started.value;
+    const read = makeSoil({ plan, inputs }, FIELD);
+    if (!read.ok) throw new Error(JSON.stringify(read.problems));
+    return { plan, guesses, soil: read.value, problems: read.problems };
+  };
+
+  it('the one from the surface is read, wherever it stands, and its depth is said', () => {
+    const { soil: out, plan, guesses, problems } = soil(DEPTHS);
+    expect(out.samples.map(({ k_ppm, depth_in }) => [k_ppm, depth_in])).toEqual([
+      [180, 6],
+      [181, 6],
+    ]);
+    expect(plan.soil.depth_in).toBe(6);
+    expect(guesses.join('\n')).toContain(`6 in. as the sheet's name "0-6 in" says: 0-6 in`);
+    expect(out.reading.join('\n')).toContain('Depth: 6 in., as the name of the sheet tells: 0-6 in.');
+    expect(problems.find(({ code }) => code === 'soil-other-tables')?.message).toContain('sheet 6-12 in');
+  });
+
+  it('a depth of 20 cm is that of the sheet, the latest year goes before a shallower one, subsoil comes last', () => {
+    expect(soil(book([['Fall 2022 0-20 cm', rowsOf(180)]])).plan.soil.depth_in).toBe(7.87);
+    const years = book([
+      ['2020 0-6 in', rowsOf(90)],
+      ['2024 0-8 in', rowsOf(180)],
+      ['2024 8-24 in', rowsOf(40)],
+    ]);
+    expect(soil(years).soil.samples[0]?.k_ppm).toBe(180);
+    const subsoil = book([
+      ['Subsoil', rowsOf(90)],
+      ['Topsoil', rowsOf(180)],
+    ]);
+    expect(soil(subsoil).soil.samples[0]?.k_ppm).toBe(180);
+  });
+
+  it('a sheet below the surface is said to be so on its rows, and another depth set is said too', () => {
+    const deep = soil(DEPTHS, { soil: { sampleTable: '6-12 in' } });
+    expect(deep.problems.map(({ code }) => code)).toContain('soil-subsoil');
+    const set = soil(DEPTHS, { depth_in: 8 });
+    expect(set.problems.find(({ code }) => code === 'soil-depth-heading')?.message).toContain(
+      'The name of the sheet tells 0-6 in, and the depth sampled is set to 8 in.',
+    );
+  });
+
+  it('reads no day and no count of a name as a depth', () => {
+    expect(['Results', '6-12', 'Sheet 0-6', '0-6', '2021-2022'].map((sheet) => sheetDepth({ sheet })?.told)).toEqual([
+      undefined,
+      undefined,
+      undefined,
+      '0-6 in',
+      undefined,
+    ]);
   });
 });
 
