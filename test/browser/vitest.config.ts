@@ -9,7 +9,7 @@ export default defineConfig({
     root: here('../..'),
     include: ['test/browser/**/*.test.ts'],
     globalSetup: here('./build-window.ts'),
-    testTimeout: 60_000,
+    testTimeout: 150_000,
     hookTimeout: 60_000,
     // One Chromium draws its maps in software: two at once would only take from one another.
     fileParallelism: false,
