@@ -18,7 +18,11 @@ export const beyondOf = ({ settings }: Pick<SheetInput, 'settings'>): readonly B
       rate_lbPerAc: settings.outside_lbPerAc,
       ground: "neighbours' ground, roads and water too",
     },
-    { where: 'Position lost', rate_lbPerAc: settings.noPosition_lbPerAc, ground: 'wherever the machine then is' },
+    {
+      where: 'Position lost',
+      rate_lbPerAc: settings.noPosition_lbPerAc,
+      ground: 'whatever ground the machine is then on',
+    },
   ].filter(({ rate_lbPerAc }) => rate_lbPerAc > 0);
 
 export const beyondWords = ({ where, rate_lbPerAc }: Beyond, say: Measures): string =>

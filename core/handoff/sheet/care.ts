@@ -72,25 +72,16 @@ const zoneCare = ({ zone }: ZoneRow, title: string, text: string): Care => ({
 /** What the files hold on a zone's ground, where records are cells. */
 type Found = (row: ZoneRow, pass?: Prescription) => InFiles | null;
 
-/** Rates beyond the records go with the first pass alone: by every other the controller is to be set back. */
+/** Rates beyond the records go with the first pass alone; that the controller is set back by every other stands with what is ticked off. */
 function beyond(input: SheetInput, prescription: Prescription, say: Measures): Care[] {
   const passes = input.handoff.prescriptions;
-  const first = passes.indexOf(prescription) <= 0;
-  return beyondOf(input).map((one) =>
-    first
-      ? {
-          title: beyondWords(one, say),
-          text: `Spread on ${one.ground}${passes.length > 1 ? ', in this pass alone' : ''}. Ask whether that is meant.`,
-          spots: [],
-          on: null,
-        }
-      : {
-          title: `${one.where}: 0 in this pass`,
-          text: `The ${say.rate(one.rate_lbPerAc)} ${say.rateUnit} went with the first pass: set the controller back.`,
-          spots: [],
-          on: null,
-        },
-  );
+  if (passes.indexOf(prescription) > 0) return [];
+  return beyondOf(input).map((one) => ({
+    title: beyondWords(one, say),
+    text: `Spread on ${one.ground}${passes.length > 1 ? ', in this pass alone' : ''}. Ask whether that is meant.`,
+    spots: [],
+    on: null,
+  }));
 }
 
 const withheld = (rows: readonly ZoneRow[], say: Measures, found: Found): Care[] =>
@@ -171,19 +162,13 @@ const leftOut = (rows: readonly ZoneRow[], say: Measures): Care[] =>
 
 /** Zones at 0, those for the same reason together. */
 function nothing(rows: readonly ZoneRow[], say: Measures, found: Found): Care[] {
-  const cares: Care[] = [];
+  const reached: { readonly row: ZoneRow; readonly some: InFiles }[] = [];
   const groups = new Map<string, ZoneRow[]>();
   for (const row of rows) {
     if (!row.rates_lbPerAc || row.rate_lbPerAc > 0 || row.given.withheld) continue;
     const some = found(row);
     if (some && some.most_lbPerAc > 0) {
-      cares.push(
-        zoneCare(
-          row,
-          `Zone ${row.zone.letter} asks for nothing`,
-          `${capital(row.why)}. In the files ${inFilesWords(some, say)} there: cells reach over its border.`,
-        ),
-      );
+      reached.push({ row, some });
       continue;
     }
     const later = row.given.passes.some((pass) => pass.rate_lbPerAc > 0);
@@ -200,7 +185,25 @@ function nothing(rows: readonly ZoneRow[], say: Measures, found: Found): Care[] 
       on: of.flatMap(({ zone }) => zone.polygons),
     };
   });
-  return [...all, ...cares];
+  return [...all, ...reachedInto(reached, say)];
+}
+
+/** Zones that ask for nothing and that cells of their neighbours reach into. */
+function reachedInto(reached: readonly { readonly row: ZoneRow; readonly some: InFiles }[], say: Measures): Care[] {
+  if (reached.length === 0) return [];
+  const one = reached.length === 1;
+  const span = {
+    least_lbPerAc: reached.reduce((least, { some }) => Math.min(least, some.least_lbPerAc), Infinity),
+    most_lbPerAc: reached.reduce((most, { some }) => Math.max(most, some.most_lbPerAc), 0),
+  };
+  return [
+    {
+      title: `Zone${one ? '' : 's'} ${spoken(reached.map(({ row }) => row.zone.letter))} ask${one ? 's' : ''} for nothing`,
+      text: `In the files ${inFilesWords(span, say)} there: cells reach over ${one ? 'its border' : 'their borders'}.`,
+      spots: reached.map(({ row }) => row.zone.spot),
+      on: reached.flatMap(({ row }) => row.zone.polygons),
+    },
+  ];
 }
 
 const byHand = (rows: readonly ZoneRow[], say: Measures, found: Found): Care[] =>

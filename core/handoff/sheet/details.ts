@@ -311,7 +311,7 @@ function proof({ input, say }: Page): string {
         ]),
     `${same} of ${bytes.length} files are the bytes that were written (SHA-256).`,
   ];
-  return block('Proof', `${head}${proofTable(lines, say)}<p>${e(sentences.join(' '))}</p>`);
+  return block('Proof', `${head}${proofTable(lines, input.handoff.taskData, say)}<p>${e(sentences.join(' '))}</p>`);
 }
 
 /** Figures that have a column of their own; what else was compared is named. */
@@ -327,7 +327,7 @@ function inUnit(name: (typeof IN_COLUMNS)[number], found: string, say: Measures)
 }
 
 /** What does not hold, line by line, then a row a file of what does. */
-function proofTable(all: readonly ProofLine[], say: Measures): string {
+function proofTable(all: readonly ProofLine[], task: Page['input']['handoff']['taskData'], say: Measures): string {
   const missed = all
     .filter(({ holds }) => !holds)
     .map(({ file, what, planned, found }) => `${file}, ${what}: NOT the same: plan ${planned}, file ${found}.`);
@@ -339,7 +339,13 @@ function proofTable(all: readonly ProofLine[], say: Measures): string {
     );
     return [file, ...figures.map((text) => text || '–')];
   });
-  const others = [...new Set(held.map(({ what }) => what))].filter(
+  // What was compared task by task, and holds in each, is named once.
+  const endings = (task?.tasks ?? []).map(({ product, pass }) => `, ${product}, ${pass}`);
+  const named = (what: string): string => {
+    const ending = endings.find((one) => what.endsWith(one));
+    return ending === undefined ? what : what.slice(0, -ending.length);
+  };
+  const others = [...new Set(held.map(({ what }) => named(what)))].filter(
     (what) => !IN_COLUMNS.some((name) => inColumn(name, what)),
   );
   return [

@@ -63,6 +63,7 @@ export function frontOf(page: Page, prescription: Prescription, index: number): 
   const remarks = input.settings.sheet.remarks;
   const count = classes?.length ?? rows.length;
   const many = count > 8;
+  const tight = many || (classes !== null && count > 4);
   const top_px =
     37 +
     31 * linesOf(input.planName, paper.width_px * 0.62, headSize(input.planName), true) +
@@ -75,7 +76,7 @@ export function frontOf(page: Page, prescription: Prescription, index: number): 
     remarks === ''
       ? 0
       : 21 + 17 * remarks.split('\n').reduce((sum, line) => sum + linesOf(line, paper.width_px - 20, 12.5), 0);
-  const table_px = tableHeight(page, rows, classes, many);
+  const table_px = tableHeight(page, rows, classes, tight);
   const strip_px = 32 + Math.ceil(ticks.length / 3) * 28;
   const room_px = paper.height_px - top_px - big_px - remarks_px - below_px - SPARE_PX;
   const tableHere = room_px - table_px >= LEAST_MAP_PX + (many ? strip_px : 0);
@@ -109,7 +110,7 @@ export function frontOf(page: Page, prescription: Prescription, index: number): 
     height_px,
   });
   const tickList = `<h2>Before you start</h2><ul class="tick">${ticks.map(({ text, bold }) => `<li>${bold ? `<b>${e(text)}</b>` : e(text)}</li>`).join('')}</ul>`;
-  const table = rateTable(page, prescription, rows, classes, many);
+  const table = rateTable(page, prescription, rows, classes, tight);
   const sign = signOf(page);
   return [
     '<section class="front">',

@@ -12,12 +12,10 @@ export interface InFiles {
   readonly most_lbPerAc: number;
 }
 
-/** Rates of the records that name a zone, or, where cells were melted into records of others, of those under its spots; null where there is none. */
+/** Rates of the records that name a zone, and of those under its spots: cells of one rate may be melted into a record of another zone. Null where there is none. */
 export function inFilesOf({ pieces }: Prescription, zone: Zone): InFiles | null {
-  const own = pieces.filter(({ zoneKey }) => zoneKey === zone.key);
-  const rates = (own.length > 0 ? own : pieces.filter((piece) => lies(piece, [zone.spot, ...zone.otherSpots]))).map(
-    totalRate,
-  );
+  const spots = [zone.spot, ...zone.otherSpots];
+  const rates = pieces.filter((piece) => piece.zoneKey === zone.key || lies(piece, spots)).map(totalRate);
   if (rates.length === 0) return null;
   return {
     least_lbPerAc: rates.reduce((a, b) => Math.min(a, b), Infinity),

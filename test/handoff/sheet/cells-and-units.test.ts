@@ -1,5 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
+import { decodeText } from '../../../core/base/text.ts';
 import { toAcres } from '../../../core/base/units.ts';
+import { unzipFiles } from '../../../core/formats/zip.ts';
 import { area_m2 } from '../../../core/geo/area.ts';
 import { holesOf } from '../../../core/handoff/sheet/care.ts';
 import { classesOf } from '../../../core/handoff/sheet/classes.ts';
@@ -9,6 +11,7 @@ import { sheetHtml } from '../../../core/handoff/sheet/make.ts';
 import { inPageUnits } from '../../../core/handoff/sheet/measures.ts';
 import type { SheetInput } from '../../../core/handoff/sheet/types.ts';
 import { figure } from '../../../core/rates/text.ts';
+import { bytesOf } from '../shared.ts';
 import { sampleSheet } from './input.ts';
 
 const words = (html: string): string =>
@@ -138,6 +141,7 @@ describe('ground without a record', () => {
     expect(first).toContain('<li><b>Outside every polygon: 80 lb/ac');
     expect(first).toContain('<li><b>Position lost: 65 lb/ac');
     expect(second).toContain('<li><b>Outside every polygon: set back to 0</b>');
+    expect(words(second)).not.toContain('80 lb/ac');
     expect(words(sheetHtml(beyond))).toContain('Position lost: 65 lb/ac, as chosen.');
     expect(words(fronts(sheetHtml(zones))[0] ?? '')).not.toContain('Outside every polygon');
   });
@@ -145,9 +149,13 @@ describe('ground without a record', () => {
 
 describe('the first page', () => {
   it('names the files of its pass, and the task by the name it has there', () => {
-    const [first = '', second = ''] = fronts(sheetHtml(zones)).map(words);
-    expect(first).toContain('Task data: Hollow_Quarter_taskdata.zip, task "Hollow Quarter, pass 1".');
-    expect(second).toContain('task "Hollow Quarter, in season".');
+    const zip = unzipFiles(bytesOf(zones.handoff.files, 'Hollow_Quarter_taskdata.zip'), 'taskdata.zip');
+    if (!zip.ok) throw new Error('the task data is no zip');
+    const xml = decodeText(zip.value.find(({ name }) => name.endsWith('.XML'))?.bytes ?? new Uint8Array());
+    const tasks = [...xml.matchAll(/<TSK A="[^"]*" B="([^"]*)"/g)].map(([, name]) => name);
+    expect(tasks).toHaveLength(2);
+    for (const [index, front] of fronts(sheetHtml(zones)).map(words).entries())
+      expect(front).toContain(`Task data: Hollow_Quarter_taskdata.zip, task "${tasks[index]}".`);
     const without = { ...zones, handoff: { ...zones.handoff, taskData: null } };
     expect(words(sheetHtml(without))).not.toContain('Task data: ');
   });
