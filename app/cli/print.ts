@@ -188,7 +188,12 @@ function proofLines(proof: Proof | null): readonly string[] {
   if (proof === null) return [];
   const head = ['file', 'what', 'planned', 'found', ''];
   const rows = proof.lines.map((one) => [one.file, one.what, one.planned, one.found, one.holds ? 'holds' : 'DIFFERS']);
-  return table([head, ...rows], 2);
+  const { byHashAlone: alone } = proof;
+  const some = alone.slice(0, 4).join(', ') + (alone.length > 4 ? ` and ${alone.length - 4} more` : '');
+  return [
+    ...table([head, ...rows], 2),
+    ...(alone.length > 0 ? [line('by hash', `alone, not by what they say: ${some}`)] : []),
+  ];
 }
 
 function proofText(proof: Proof | null): string {

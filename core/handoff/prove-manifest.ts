@@ -57,7 +57,6 @@ export function manifestFaults(manifest: Manifest): Problem[] {
   if (points.seed !== seedOf(manifest.planSha256))
     faults.push(fault("The manifest's points were not drawn from the plan's SHA-256."));
   const short =
-    points.inside < 1 ||
     ((taskData !== null || manifest.rasters.length > 0) && points.inner?.length !== points.drawn) ||
     sets.some(({ channels }) => channels.some(({ atPoints }) => atPoints?.split(' ').length !== points.drawn));
   if (short) faults.push(fault("The manifest does not tell the plan's rate at every point."));

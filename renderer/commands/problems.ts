@@ -4,6 +4,7 @@ import { currentPlan, edit } from '../store/document.ts';
 import { useResults } from '../store/results.ts';
 import { flyTo, openPanel, useView } from '../store/view.ts';
 import { whenDrawn } from './focus.ts';
+import { withoutLeftOver } from './left-over.ts';
 import { placeOfSetting } from './places.ts';
 import { showRow } from './rows.ts';
 
@@ -81,19 +82,10 @@ export function waysTo(problem: Problem): readonly Way[] {
 /** Told of an entry for a zone that there is none of: nothing shows it, so it is dropped where it is told. */
 const LEFT_OVER = /^zones-(role|name)-no-zone$/;
 
-function drop(setting: string): void {
-  const [, of, ...rest] = setting.split('.');
-  const key = rest.join('.');
-  edit(of === 'roles' ? `the role of ${key} is dropped` : `the name of ${key} is dropped`, (plan) => {
-    const without = <T>(all: Readonly<Record<string, T>>): Record<string, T> =>
-      Object.fromEntries(Object.entries(all).filter(([one]) => one !== key));
-    const zones =
-      of === 'roles'
-        ? { ...plan.zones, roles: without(plan.zones.roles) }
-        : { ...plan.zones, names: without(plan.zones.names) };
-    return { ...plan, zones };
-  });
-}
+const drop = (setting: string): void =>
+  edit(`${setting.startsWith('zones.roles.') ? 'a role' : 'a name'} of no zone is dropped`, (plan) =>
+    withoutLeftOver(plan, setting),
+  );
 
 /** F8: stands at the next problem of the list and shows where it is. */
 export function nextProblem(): void {

@@ -1,8 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { findCommands } from '../../renderer/commands/find.ts';
 import { keysOf } from '../../renderer/commands/keys-of.ts';
+import { withoutLeftOver } from '../../renderer/commands/left-over.ts';
 import { placeOfSetting } from '../../renderer/commands/places.ts';
 import { readLimits } from '../../renderer/panels/limits.ts';
+import { samplePlan } from '../fields/hollow-quarter.ts';
+import { deepFreeze } from '../freeze.ts';
 
 const command = (id: string, label: string, why: string | null = null) => ({
   id,
@@ -59,5 +62,16 @@ describe('class limits', () => {
   it('read a decimal comma inside a limit', () => expect(readLimits('1,5, 2,5')).toEqual([1.5, 2.5]));
   it.each(['', 'a, b', '1, 1', '1 2 3 4 5 6 7 8 9 10 11 12 13'])('refuse %j with a sentence', (text) => {
     expect(readLimits(text)).toMatch(/\.$/);
+  });
+});
+
+describe('a role or name of a zone that there is none of', () => {
+  it('is dropped alone', () => {
+    const { plan } = samplePlan();
+    const roles = { '1.2': 'keep out', b: 'hold back' } as const;
+    const names = { '1.2': 'Yard', b: 'Hill' };
+    const before = deepFreeze({ ...plan, zones: { ...plan.zones, roles, names } });
+    expect(withoutLeftOver(before, 'zones.roles.1.2').zones).toEqual({ ...before.zones, roles: { b: 'hold back' } });
+    expect(withoutLeftOver(before, 'zones.names.b').zones).toEqual({ ...before.zones, names: { '1.2': 'Yard' } });
   });
 });
