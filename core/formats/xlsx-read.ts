@@ -259,6 +259,7 @@ function build(
       reading: [
         `sheet "${sheet.name}"${sheet.hidden ? ', which is hidden in the workbook' : ''}`,
         ...layoutWords(rows, layout),
+        ...(below === '' ? [] : [`below the table, not part of it: ${below}`]),
         ...(blank > 0 ? [`${count(blank, 'blank row')} passed over`] : []),
         ...(read.dates > 0 ? [`${count(read.dates, 'date')} read as year-month-day`] : []),
         ...dated.words,

@@ -7,6 +7,7 @@ import { readSoil } from '../soil/read.ts';
 import { standingDoubts } from '../soil/standing-doubts.ts';
 import { noTable, otherTables } from '../soil/tables.ts';
 import type { SoilOut } from '../soil/types.ts';
+import { unitsBeside } from '../soil/unit-beside.ts';
 import { filesOf } from './inputs.ts';
 import type { RunRequest } from './types.ts';
 
@@ -14,7 +15,7 @@ import type { RunRequest } from './types.ts';
  * Clean samples out of the plan's point and lab files. Of several tables with lab values the one that the plan names is read, else the one that
  * `pickLab` takes, and the others are named (`soil-other-tables`).
  * Problems: `soil-none` (no soil test yet), `soil-no-table` (no table is called as the plan names it), `soil-column-doubt` (a column in use whose guess is in doubt
- * and that nobody confirmed), and those of reading and judging.
+ * and that nobody confirmed), `soil-unit-beside` (a line beside the table tells another unit), and those of reading and judging.
  */
 export function makeSoil(request: RunRequest, boundary: MultiPolygon): Result<SoilOut> {
   const settings = request.plan.soil;
@@ -36,6 +37,7 @@ export function makeSoil(request: RunRequest, boundary: MultiPolygon): Result<So
   // A stop on a column says all that its doubt does.
   const stopped = new Set(soil.problems.flatMap(({ severity, at }) => (severity === 'stop' ? (at?.column ?? []) : [])));
   const doubts = [
+    ...unitsBeside(samples.value, settings.sampleColumns),
     ...standingDoubts(samples.value, settings.sampleColumns, points?.value ?? null, 'soil.sampleColumns'),
     ...(points ? standingDoubts(points.value, settings.pointColumns, samples.value, 'soil.pointColumns') : []),
   ].filter(({ at }) => at?.column === undefined || !stopped.has(at.column));

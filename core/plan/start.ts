@@ -11,6 +11,7 @@ import { type RememberedMapping, recall } from '../soil/mapping-memory.ts';
 import type { ColumnRole, SoilSettings } from '../soil/settings.ts';
 import { noTable, otherTables, pickLab, sheetDepth } from '../soil/tables.ts';
 import type { ColumnGuess } from '../soil/types.ts';
+import { howToTellBeside, withUnitBeside } from '../soil/unit-beside.ts';
 import { asRemembered, columnGuesses, type ToldColumn, useOf, withTold } from './columns.ts';
 import { describeInput, type OpenedPlan } from './pack.ts';
 import { emptyPlan, type Plan, type PlanInput } from './schema.ts';
@@ -124,14 +125,16 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
     if (!dataset) return [];
     const known = recall(input.remembered ?? [], dataset, role);
     if (known) guesses.push(`${role}: columns as you set them for a file with the same headers on ${known.on}`);
-    const guessed = guessColumns(dataset, other);
+    const plain = guessColumns(dataset, other);
+    const guessed = role === 'samples' ? withUnitBeside(dataset, plain) : plain;
     return withTold(known ? asRemembered(guessed, known) : guessed, told);
   };
   const pointColumns = columnsOf('points', points, samples);
   const sampleColumns = columnsOf('samples', samples, points);
   if (samples && !sampleColumns.some((guess) => guess.is === 'k')) {
     const at = { file: samples.files[0] ?? samples.name, setting: 'soil.sampleColumns' };
-    const told = [whyNoK(samples, sampleColumns), howToTellK(samples, sampleColumns), at] as const;
+    const remedy = howToTellBeside(samples, sampleColumns) ?? howToTellK(samples, sampleColumns);
+    const told = [whyNoK(samples, sampleColumns), remedy, at] as const;
     if (input.askLater !== true) return fail(...problems, stop('start-columns', ...told));
     problems.push(caution('start-columns', ...told));
   }

@@ -3,6 +3,7 @@ import type { Dataset } from '../formats/types.ts';
 import { guessColumns } from './guess.ts';
 import { fileOf, roleName } from './mapping.ts';
 import type { ColumnUse } from './settings.ts';
+import { withUnitBeside } from './unit-beside.ts';
 import { unitText } from './units.ts';
 
 /** Whether two say the same of a column: role, unit, element or oxide, and the depth that it counts. */
@@ -21,7 +22,7 @@ export function standingDoubts(
 ): readonly Problem[] {
   if (told.length === 0) return [];
   const uses = new Map(told.map((use) => [use.column, use]));
-  return guessColumns(dataset, joinTo).flatMap((guess) => {
+  return withUnitBeside(dataset, guessColumns(dataset, joinTo)).flatMap((guess) => {
     const use = uses.get(guess.column);
     if (guess.doubt === undefined || !use || use.confirmed === true || !isSameUse(guess, use)) return [];
     const unit = use.unit === 'none' || use.unit === 'deg' ? '' : ` in ${unitText(use.unit, use.of_in)}`;
