@@ -8,7 +8,7 @@ import type { Prescription } from '../types.ts';
 import { beyondOf, beyondWords } from './beyond-words.ts';
 import type { Border } from './borders.ts';
 import { type InFiles, inFilesOf, inFilesWords } from './in-files.ts';
-import { inPageUnits, type Measures } from './measures.ts';
+import type { Measures } from './measures.ts';
 import type { ZoneRow } from './rows.ts';
 import type { SheetInput } from './types.ts';
 
@@ -96,7 +96,7 @@ const withheld = (rows: readonly ZoneRow[], say: Measures, found: Found): Care[]
       zoneCare(
         row,
         `Zone ${row.zone.letter}: rate withheld`,
-        `${say.area(row.acres)} ${say.areaUnit}, ${file}. ${inPageUnits(row.given.withheld.message, say)}`,
+        `${say.area(row.acres)} ${say.areaUnit}, ${file}. ${row.given.withheld.message}`,
       ),
     ];
   });

@@ -339,6 +339,7 @@ function proofTable(all: readonly ProofLine[], task: Page['input']['handoff']['t
     );
     return [file, ...figures.map((text) => text || '–')];
   });
+  const told = rows.filter(([, ...figures]) => figures.some((text) => text !== '–'));
   // What was compared task by task, and holds in each, is named once.
   const endings = (task?.tasks ?? []).map(({ product, pass }) => `, ${product}, ${pass}`);
   const named = (what: string): string => {
@@ -350,11 +351,11 @@ function proofTable(all: readonly ProofLine[], task: Page['input']['handoff']['t
   );
   return [
     missed.length === 0 ? '' : dashes(missed),
-    rows.length === 0
+    told.length === 0
       ? ''
       : tableOf(
           ['File, read back', 'Records', say.metric ? 'Hectares' : 'Acres', say.metric ? 'Kilograms' : 'Pounds'],
-          rows,
+          told,
         ),
     others.length === 0
       ? ''

@@ -106,7 +106,7 @@ function ledger({ input, say, change }: Page): string {
   const rows = input.rates.zones.map((zone) => {
     const hand = zone.override ? `; typed by hand: ${say.rate(zone.override.rate_lbPerAc)}` : '';
     const rate = zone.withheld
-      ? `withheld: ${inPageUnits(zone.withheld.message, say)}`
+      ? `withheld: ${zone.withheld.message}`
       : `${say.rate(zone.rate_lbPerAc ?? 0)} ${say.rateUnit}`;
     const undone =
       zone.undone_lbK2OPerAc >= 0.5
@@ -228,8 +228,13 @@ function ahead({ input, say }: Page): string {
 function zoneNotes({ input, say }: Page): string {
   const lines = input.rates.zones.flatMap(({ withheld, problems }) =>
     [...(withheld ? [withheld] : []), ...problems.filter(({ severity }) => severity !== 'note')].map(
-      ({ message, remedy }) => inPageUnits(`${message} ${remedy}`, say),
+      ({ message, remedy }) => `${message} ${remedy}`,
     ),
   );
-  return lines.length === 0 ? '' : block('Zone by zone', dashes([...new Set(lines)]));
+  return lines.length === 0
+    ? ''
+    : block(
+        `Zone by zone${say.metric ? ', as the plan says it: in pounds and acres' : ''}`,
+        dashes([...new Set(lines)]),
+      );
 }

@@ -62,16 +62,15 @@ export function measuresOf({ settings }: Pick<SheetInput, 'settings'>): Measures
   };
 }
 
-/** Our own sentences with their figures in the unit of the page: `260 lb/ac` and `1-150 lb K2O/ac` become kilograms a hectare, `3.2 ac` hectares. */
+/** Names of ground and of ways to treat it with their figures in the unit of the page: `260 lb/ac` and `1-150 lb K2O/ac` become kilograms a hectare. Not for sentences, where a figure may stand without its unit. */
 export function inPageUnits(text: string, say: Pick<Measures, 'metric'>): string {
   if (!say.metric) return text;
-  const told = (value: string, factor: number, decimals: number): string =>
-    value.replace(/[\d,]*\.?\d+/g, (one) => figure(Number(one.replaceAll(',', '')) * factor, decimals));
-  return text
-    .replace(/(\d[\d,.]*(?:(?:-|–| to )\d[\d,.]*)?) lb( K[2₂]O)?\/ac/g, (_, value: string, k2o: string | undefined) => {
-      return `${told(value, rateFactor('kg/ha'), 0)} kg${k2o ?? ''}/ha`;
-    })
-    .replace(/(\d[\d,.]*) ac\b/g, (_, value: string) => `${told(value, HA_PER_ACRE, 1)} ha`);
+  const told = (value: string): string =>
+    value.replace(/[\d,]*\.?\d+/g, (one) => figure(Number(one.replaceAll(',', '')) * rateFactor('kg/ha')));
+  return text.replace(
+    /(\d[\d,.]*(?:(?:-|–| to )\d[\d,.]*)?) lb( K[2₂]O)?\/ac/g,
+    (_, value: string, k2o: string | undefined) => `${told(value)} kg${k2o ?? ''}/ha`,
+  );
 }
 
 /** A reading with its decimals, or a dash where it is not known. */

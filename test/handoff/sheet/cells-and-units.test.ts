@@ -102,12 +102,18 @@ describe('units', () => {
     const html = words(sheetHtml(metric))
       .replaceAll('not lb/ac', '')
       .replaceAll('Corn, 200 bu/ac', '')
-      .replace(/Files File.*?Both readings/, '');
+      .replace(/Files File.*?Both readings/, '')
+      // Sentences of the plan stay as they are, and are headed so.
+      .replace(/Zone by zone, as the plan says it: in pounds and acres.*?To keep in mind/, '');
     expect(
       html.match(/.{30}(\blb\b|\bacres?\b|\bac\b|\bpounds\b|short tons?\b|\bft\b|(?<!bu)\/ac\b).{10}/gi) ?? [],
     ).toEqual([]);
     // 40,758 lb x 0.45359237 / 1000
     expect(html).toContain(`${figure((metric.handoff.totals.product_lb * 0.45359237) / 1000, 2)} t on`);
+  });
+
+  it('leave the sentences of the plan whole: a figure may stand there without its unit', () => {
+    expect(words(sheetHtml(metric))).toContain('Saturation alone asks for 385 lb/ac in zone F, ppm alone for 65.');
   });
 
   it('in pounds name the ton', () => {
@@ -116,11 +122,9 @@ describe('units', () => {
     expect(html).toContain('short tons');
   });
 
-  it('of our own sentences are those of the page', () => {
-    // 260 x 1.12085 = 291.4, 1 and 150 likewise; 3.2 ac x 0.40469 = 1.3 ha.
-    expect(inPageUnits('At 260 lb/ac, 1-150 lb K2O/ac on 3.2 ac.', { metric: true })).toBe(
-      'At 291 kg/ha, 1-168 kg K2O/ha on 1.3 ha.',
-    );
+  it('of names that we gave are those of the page', () => {
+    // 260 x 1.12085 = 291.4, 1 and 150 likewise.
+    expect(inPageUnits('At 260 lb/ac, 1-150 lb K2O/ac.', { metric: true })).toBe('At 291 kg/ha, 1-168 kg K2O/ha.');
     expect(inPageUnits('At 260 lb/ac.', { metric: false })).toBe('At 260 lb/ac.');
   });
 });
