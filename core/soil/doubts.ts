@@ -2,6 +2,7 @@ import type { Dataset } from '../formats/types.ts';
 import { FACTORS } from './chemistry.ts';
 import { type LengthUnit, lengthOfColumn, readDepth, toldUnitOf } from './depth.ts';
 import type { Draft } from './guess.ts';
+import { keepBack } from './held.ts';
 import type { ColumnRole } from './settings.ts';
 import { medianBy } from './spread.ts';
 
@@ -13,6 +14,8 @@ const SAT_OF = { k: 'kSat', ca: 'caSat', mg: 'mgSat', na: 'naSat' } as const;
  * soils hold in meq).
  */
 const MEQ_BELOW: Readonly<Record<BaseCation, number>> = { k: 5, ca: 60, mg: 20, na: 2 };
+/** Highest CEC in meq/100 g: organic soils go to 100 (Ohio State University Extension ANR-81, 2019). */
+const HIGHEST_CEC = 100;
 /** Median K in ppm that is more often met as lb/ac (ours). */
 const HIGH_K_PPM = 400;
 
@@ -26,9 +29,10 @@ export function doubtsOf(dataset: Dataset, drafts: readonly Draft[]): void {
   const by = new Map<ColumnRole, Draft>(
     drafts.filter((draft) => draft.is !== 'unused').map((draft) => [draft.is, draft]),
   );
+  const bases = basesOverCec(dataset, by);
   for (const cation of CATIONS) {
     const draft = by.get(cation);
-    if (draft) unitOfCation(dataset, draft, cation, by);
+    if (draft) unitOfCation(dataset, draft, cation, by, bases);
   }
   naAsTheOthers(by);
   swapped(by);
@@ -42,7 +46,12 @@ export function doubtsOf(dataset: Dataset, drafts: readonly Draft[]): void {
       `values about ${show(buffer.spread.median)} read like a lime test index, ten times the buffer pH`,
     );
   const cec = by.get('cec');
-  if (cec && (cec.spread.median > 80 || cec.spread.median < 0.5))
+  if (cec && !cec.unitTold && (cec.spread.median > HIGHEST_CEC || (bases > 0.07 && bases < 0.14)))
+    keepBack(
+      cec,
+      `the unit is not told; values about ${show(cec.spread.median)} are no CEC in meq/100 g and would fit mmolc/kg, ten times as much: left unused until the unit is told`,
+    );
+  else if (cec && (cec.spread.median > 80 || cec.spread.median < 0.5))
     cec.doubts.push(`values about ${show(cec.spread.median)} are no common CEC in meq/100 g`);
   const shares = Object.values(SAT_OF).flatMap((role) => by.get(role) ?? []);
   // Na alone is often below 1 %.
@@ -61,7 +70,13 @@ export function doubtsOf(dataset: Dataset, drafts: readonly Draft[]): void {
   }
 }
 
-function unitOfCation(dataset: Dataset, draft: Draft, cation: BaseCation, by: ReadonlyMap<ColumnRole, Draft>): void {
+function unitOfCation(
+  dataset: Dataset,
+  draft: Draft,
+  cation: BaseCation,
+  by: ReadonlyMap<ColumnRole, Draft>,
+  bases: number,
+): void {
   const { median } = draft.spread;
   const factor = FACTORS.rounded[cation];
   if (!draft.unitTold && median < MEQ_BELOW[cation] && median > 0) {
@@ -92,8 +107,12 @@ function unitOfCation(dataset: Dataset, draft: Draft, cation: BaseCation, by: Re
     if (!draft.unitTold) draft.unit = 'lb/ac';
     return;
   }
-  const bases = basesOverCec(dataset, by);
-  if (bases > 1.3 && bases < 2.3)
+  if (bases > 1.3 && bases < 2.3 && !draft.unitTold)
+    keepBack(
+      draft,
+      `the unit is not told; taken as ppm the bases are ${show(bases)} times the CEC, and the values would fit lb/ac, at half the level: left unused until the unit is told`,
+    );
+  else if (bases > 1.3 && bases < 2.3)
     draft.doubts.push(
       `taken as ppm the bases are ${show(bases)} times the CEC; the values would fit lb/ac, at half the level`,
     );

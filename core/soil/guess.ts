@@ -2,12 +2,13 @@ import type { Dataset } from '../formats/types.ts';
 import { doubtsOf } from './doubts.ts';
 import { BARE_BOUND_RANK } from './header-words.ts';
 import { type HeaderReading, readHeader } from './headers.ts';
-import { depthLeftOpen, hold, keepBack, odd, otherYears } from './held.ts';
+import { depthLeftOpen, hold, keepBack, odd, otherYears, thousands } from './held.ts';
 import { idText, looseId } from './ids.ts';
 import { extractionRank, lowerHeader, withoutLowerHeader } from './lower-header.ts';
 import type { ColumnRole, ColumnUnit } from './settings.ts';
 import { type Spread, spreadOf } from './spread.ts';
 import type { ColumnGuess } from './types.ts';
+import { unitColumns } from './unit-columns.ts';
 import { countsDepth } from './units.ts';
 
 /** A column while it is being guessed. */
@@ -112,10 +113,14 @@ export const ROLE_NAMES: Readonly<Record<ColumnRole, string>> = {
 export function guessColumns(table: Dataset, joinTo?: Dataset | null): readonly ColumnGuess[] {
   const lower = lowerHeader(table);
   const dataset = withoutLowerHeader(table);
+  const beside = new Map(unitColumns(dataset).map((one) => [one.of, one]));
   const drafts = dataset.columns.map((column, index): Draft => {
     const under = lower?.units[index] ?? '';
-    const header = readHeader(under === '' ? column : `${column} (${under})`);
-    const named = under === '' ? `header "${column}"` : `header "${column}" with "${under}" under it`;
+    const own = under === '' ? beside.get(index) : undefined;
+    const words = own?.words ?? under;
+    const header = readHeader(words === '' ? column : `${column} (${words})`);
+    const where = own ? `in column "${own.column}"` : 'under it';
+    const named = words === '' ? `header "${column}"` : `header "${column}" with "${words}" ${where}`;
     return {
       index,
       column,
@@ -125,7 +130,10 @@ export function guessColumns(table: Dataset, joinTo?: Dataset | null): readonly 
       unit: 'none',
       unitTold: false,
       because: `${named}${headingWords(header)}`,
-      doubts: header.doubt === undefined ? [] : [header.doubt],
+      doubts: [
+        ...(header.doubt === undefined ? [] : [header.doubt]),
+        ...(own ? [`its unit, "${words}", is that of column "${own.column}"`] : []),
+      ],
     };
   });
   for (const draft of drafts)
@@ -142,6 +150,7 @@ export function guessColumns(table: Dataset, joinTo?: Dataset | null): readonly 
   for (const role of Object.keys(UNITS_OF) as ColumnRole[]) onePerRole(role, drafts); // the record has every role as a key
   for (const draft of drafts) setUnit(draft);
   hold(drafts);
+  thousands(dataset, drafts);
   doubtsOf(dataset, drafts);
   depthLeftOpen(drafts);
   otherYears(drafts);
@@ -150,7 +159,7 @@ export function guessColumns(table: Dataset, joinTo?: Dataset | null): readonly 
     (draft): ColumnGuess => ({
       column: draft.column,
       is: draft.is,
-      unit: spelled(draft, lower?.units[draft.index] ?? ''),
+      unit: spelled(draft, beside.get(draft.index)?.words ?? lower?.units[draft.index] ?? ''),
       ...(draft.header.oxide && draft.header.role === draft.is ? { oxide: true } : {}),
       ...ofDepth(draft),
       because: draft.because,

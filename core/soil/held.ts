@@ -2,11 +2,12 @@ import type { Dataset } from '../formats/types.ts';
 import { isMangled, lengthOfColumn, readDepth } from './depth.ts';
 import type { Draft } from './guess.ts';
 import { readHeader } from './headers.ts';
+import type { ColumnRole } from './settings.ts';
 import type { ColumnGuess } from './types.ts';
-import { countsDepth } from './units.ts';
+import { type BaseCation, countsDepth, OXIDE_NAMES } from './units.ts';
 
 /**
- * Takes out of use what a heading leaves open and nobody may assume: kg/ha where nothing tells the depth, STK without a unit, a unit that the
+ * Takes out of use what a heading leaves open and nobody may assume: kg/ha where nothing tells the depth, STK or an oxide without a unit, a unit that the
  * role cannot have, and, where no column is K, a heading that starts like K. Each keeps a doubt that says what must be told.
  */
 export function hold(drafts: readonly Draft[]): void {
@@ -16,6 +17,11 @@ export function hold(drafts: readonly Draft[]): void {
       keepBack(draft, 'kg/ha counts the ground to a depth, and nothing tells which: left unused until it is told');
     else if (draft.header.abbreviated && !draft.unitTold && draft.is === 'k')
       keepBack(draft, 'it reads as soil test K, and nothing tells its unit: left unused until it is told');
+    else if (draft.header.oxide && !draft.unitTold && isCation(draft.is))
+      keepBack(
+        draft,
+        `it counts ${OXIDE_NAMES[draft.is]}, and nothing tells its unit (mg/100 g, mg/kg and kg/ha are all met): left unused until it is told`,
+      );
     else if (draft.unit === 'mmol/kg' && (draft.is === 'ca' || draft.is === 'mg'))
       draft.doubts.push('mmol/kg counts atoms here; if the lab means charge, it is mmolc/kg, half of it');
   }
@@ -25,6 +31,28 @@ export function hold(drafts: readonly Draft[]): void {
     if (draft.is !== 'unused' || notUnderstood === undefined) continue;
     draft.held = 'k';
     draft.doubts = [`it starts like K, but "${notUnderstood}" is not understood: left unused until it is told`];
+  }
+}
+
+const isCation = (role: ColumnRole): role is BaseCation => role in OXIDE_NAMES;
+
+/** Levels in ppm that few soils lie below, as `USUAL` has them. */
+const LEAST_USUAL: Readonly<Partial<Record<ColumnRole, number>>> = { k: 15, ca: 50, mg: 5 };
+/** `3.614`: a decimal, or three thousand. */
+const POINT_OF_THREE = /^[1-9]\d{0,2}\.\d{3}$/;
+
+/** Holds a cation whose figures all have a point and three digits, where they are too low for its unit and usual at a thousand times. */
+export function thousands(dataset: Dataset, drafts: readonly Draft[]): void {
+  if (dataset.decimal !== '.') return;
+  for (const draft of drafts) {
+    const least = LEAST_USUAL[draft.is];
+    if (least === undefined || !draft.unitTold || draft.unit !== 'ppm' || !(draft.spread.median < least)) continue;
+    const cells = dataset.records.flatMap((record) => record.cells[draft.index] ?? []);
+    if (!cells.every((cell) => typeof cell === 'string' && POINT_OF_THREE.test(cell.trim()))) continue;
+    keepBack(
+      draft,
+      `all its values have a point and three digits, such as "${String(cells[0])}", which reads like thousands: left unused until they are written without the point`,
+    );
   }
 }
 

@@ -19,7 +19,14 @@ const MOST_ACIDITY = 0.6;
 export const slack_meq = (cec_meq: number): number => 0.05 + 0.02 * cec_meq;
 
 /** What a way changes: how the lab reckons, one whole column or several, columns exchanged, or no more than which CEC the shares are of. */
-export type WayKind = 'reckoning' | 'missing acidity' | 'k column' | 'cations' | 'exchange' | 'which cec';
+export type WayKind =
+  | 'reckoning'
+  | 'missing acidity'
+  | 'k column'
+  | 'cec column'
+  | 'cations'
+  | 'exchange'
+  | 'which cec';
 
 /** One way a lab may have come to its figures. */
 export interface Way {
@@ -84,7 +91,11 @@ export function waysOf(of: Measured, settings: ChemistrySettings): readonly Way[
     cause: way.cause === '' ? `the lab seems to use ${set} factors` : `${way.cause}, with ${set} factors`,
   });
   const summed: Way = { ...own, cecFrom: 'sum' };
-  const one: readonly Way[] = [...reckonings(own, summed, settings, byForm), ...columnsMistaken(own, summed)];
+  const one: readonly Way[] = [
+    tenTimes(own),
+    ...reckonings(own, summed, settings, byForm),
+    ...columnsMistaken(own, summed),
+  ];
   return [own, otherFactors(own), ...one, ...one.map(otherFactors)];
 }
 
@@ -153,6 +164,21 @@ function reckonings(
       cause: 'the lab’s K share seems to be worked out from K2O',
     },
   ];
+}
+
+/** A CEC in mmolc/kg where meq/100 g is meant, ten times as much; acidity that no column tells is what the bases leave of it. */
+function tenTimes(own: Way): Way {
+  const cec_meq = own.of.cec_meq / 10;
+  const left_meq = cec_meq - bases_meq(own.of, own.factors);
+  return {
+    ...own,
+    kind: 'cec column',
+    cecFrom: 'sum',
+    of: { ...own.of, cec_meq },
+    acidity_meq: Number.isNaN(own.acidity_meq) ? Math.max(0, left_meq) : own.acidity_meq,
+    applies: own.cecFrom === 'lab' && left_meq > -slack_meq(cec_meq) && left_meq < MOST_ACIDITY * cec_meq,
+    cause: 'the CEC column seems to be ten times too high, in mmolc/kg',
+  };
 }
 
 /** Columns that hold something else than their heads say. */

@@ -20,6 +20,7 @@ const LEAST: Readonly<Record<WayKind, number>> = {
   'which cec': 1,
   'missing acidity': 1,
   'k column': 3,
+  'cec column': 3,
   cations: 3,
   exchange: 3,
 };
@@ -52,7 +53,7 @@ type Judged = ChemistrySettings & Pick<SoilSettings, 'tolerance_pct'>;
  *
  * Tried are, each alone and with the other factor set: factors rounded or exact; no acidity; another acidity form; acidity that the file does
  * not carry; the lab's CEC or the sum; Na left out; a K share from K2O; a K column that holds K2O; cations, or K alone, in lb/ac of
- * 6 in.; columns of K, Ca and Mg exchanged (`waysOf`). A way explains a sample where all that can be compared fits: of each share that
+ * 6 in.; a CEC that is ten times as much; columns of K, Ca and Mg exchanged (`waysOf`). A way explains a sample where all that can be compared fits: of each share that
  * differs it leaves a quarter at most, and of all shares together, or what rounding to a tenth explains; and the CEC comes within the slack of a
  * stated CEC, or to a quarter of its difference. A sample in which nothing differs has to stay so.
  *
@@ -113,7 +114,11 @@ const isCompared = (of: Measured): boolean =>
 /** Points of the shares and percent of the CEC that are left. */
 function distanceOf(of: Measured, tried: Tried | undefined): number {
   if (!tried) return 0;
-  const cec = tried.way.kind === 'which cec' ? 0 : (100 * Math.abs(tried.sum_meq - of.cec_meq)) / of.cec_meq;
+  const { kind } = tried.way;
+  const cec =
+    kind === 'which cec' || kind === 'cec column'
+      ? 0
+      : (100 * Math.abs(tried.sum_meq - tried.way.of.cec_meq)) / tried.way.of.cec_meq;
   return tried.far + (Number.isNaN(cec) ? 0 : cec);
 }
 
@@ -137,8 +142,8 @@ function explains({ of, shares, cec }: Differing, own: Tried, tried: Tried, sett
   }
   // Which CEC the shares are of says nothing of the CEC itself.
   if (way.kind === 'which cec') return shares.length > 0 || !cec;
-  const off = Math.abs(tried.sum_meq - of.cec_meq);
-  const slack = slack_meq(of.cec_meq);
+  const off = Math.abs(tried.sum_meq - way.of.cec_meq);
+  const slack = slack_meq(way.of.cec_meq);
   if (!cec) return !(off > slack);
   return off <= Math.min(Math.abs(own.sum_meq - of.cec_meq) / 4 + ROUNDED_PCT, slack);
 }

@@ -109,6 +109,17 @@ describe('differences between a lab’s figures and its own cations', () => {
     expect(causesAll(three)).toEqual(new Set(['the columns of K, Ca and Mg seem to be exchanged']));
   });
 
+  test('a CEC in mmolc/kg under a heading that does not say so is named, with and without acidity', () => {
+    const cause = new Set(['the CEC column seems to be ten times too high, in mmolc/kg']);
+    const ten = (of: Measured): Measured => ({ ...of, cec_meq: Math.round(10 * of.cec_meq) });
+    expect(causesAll(MANY.map((of) => ({ ...ten(of), sat: SAT })))).toEqual(cause);
+    expect(causesAll(MANY.map(ten))).toEqual(cause);
+    const neutral = MANY.map((of) => ({ ...of, cec_meq: of.cec_meq - H_12, ph: 6.9, bufferPh: Number.NaN, sat: SAT }));
+    expect(causesAll(neutral.map(ten))).toEqual(cause);
+    const seven = MANY.map((of) => ({ ...of, cec_meq: 7 * of.cec_meq, sat: SAT }));
+    expect([...causesAll(seven)].join()).not.toContain('ten times');
+  });
+
   test('what is true of a whole column is never told from one row, from a CEC alone, or where most rows speak against it', () => {
     const exchanged = MANY.map((of) => ({ ...of, ca_ppm: of.mg_ppm, mg_ppm: of.ca_ppm }));
     const [first] = exchanged;

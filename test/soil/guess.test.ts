@@ -166,10 +166,11 @@ describe('guessColumns', () => {
       ['k', 'ppm', true],
       ['ca', 'ppm', true],
       ['mg', 'mg/kg', true],
-      ['na', 'ppm', true],
+      ['unused', 'none', undefined],
       ['unused', 'none', undefined],
     ]);
     expect(got[1]?.doubt).toContain('K2O is read, and turned to the element');
+    expect(got[4]).toMatchObject({ held: 'na', doubt: expect.stringContaining('nothing tells its unit') });
     expect(guess(['ID;K2O lb/ac', '1;144'])[1]).toMatchObject({
       is: 'unused',
       doubt: expect.stringContaining('K2O is not K'),
