@@ -7,7 +7,7 @@ import type { Lattice } from '../geo/types.ts';
 import type { Places } from './points.kernel.ts';
 import { NEAR, OUTSIDE } from './points.ts';
 import { perUnit_lbPerAc } from './prove-set.ts';
-import { cutName } from './task-data/names.ts';
+import { cutName, taskNames } from './task-data/names.ts';
 import { readTaskData } from './task-data/read.ts';
 import type { TaskData, TaskDataGrid, TaskDataShown, TaskDataTask } from './task-data/types.ts';
 import { validateTaskData } from './task-data/validate.ts';
@@ -31,13 +31,13 @@ export interface GridProof {
 
 /**
  * The task data read back by a reader that shares nothing with the writer: the standard's rules, the pounds that each grid makes on the ground of its own
- * boundary, its rates out of the field and without a position, its products, how it is shown, and its rates against the plan's at the points that lie farther than a cell from any border to another rate, to half of 1 mg/m2.
+ * boundary, its rates out of the field and without a position, its products and names, how it is shown, and its rates against the plan's at the points that lie farther than a cell from any border to another rate, to half of 1 mg/m2.
  * Problems: those of the reader.
  */
 export function proveGrid(
   bytes: Uint8Array,
   told: TaskDataOut,
-  { sets, points, rateUnit }: Manifest,
+  { plan, sets, points, rateUnit }: Manifest,
   places: Places | null,
 ): Result<GridProof> {
   const file = told.path;
@@ -57,6 +57,15 @@ export function proveGrid(
       holds: tasks.length * products === told.tasks.length,
     },
   ];
+  const passes = told.tasks.filter((_, i) => i % products === 0).map(({ pass }) => pass);
+  const names = passes.length > 0 ? taskNames(plan, passes) : [];
+  lines.push({
+    file,
+    what: 'names of the tasks',
+    planned: names.join('; '),
+    found: tasks.map(({ name }) => name).join('; '),
+    holds: names.length === tasks.length && names.every((name, i) => sameName(name, tasks[i]?.name ?? '')),
+  });
   let [compared, wrong, greatest, product_lb] = [0, 0, 0, 0];
   const near = HALF_MG_LB_PER_AC / perUnit_lbPerAc(rateUnit);
   told.tasks.forEach((planned, i) => {
@@ -142,7 +151,7 @@ function beyondLines(
       what: `product, ${of}`,
       planned: name,
       found: names.join(', '),
-      holds: names.length === 1 && names[0] === name,
+      holds: names.length === 1 && sameName(name, names[0] ?? ''),
     },
     {
       file,
@@ -153,6 +162,9 @@ function beyondLines(
     },
   ];
 }
+
+/** Blanks in an attribute may come back as others (XML 1.0, 3.3.3). */
+const sameName = (a: string, b: string): boolean => a.replace(/\s+/g, ' ').trim() === b.replace(/\s+/g, ' ').trim();
 
 const shownText = (shown: TaskDataShown | null | undefined): string =>
   shown ? `${shown.unit}, times ${shown.scale}, ${shown.offset} added, ${shown.decimals} decimals` : 'not told';

@@ -56,6 +56,9 @@ export function readBackShapefile(label: string, files: readonly NamedBytes[], s
   return ok(gather(polygons, set, cell, troubles, (of) => of.column, suffix, ['ACRES', 'UNIT', 'PRODUCT', 'PASS']));
 }
 
+/** The text beside the shapes, as the writer names it. */
+const COLUMNS_NAME = 'columns.txt';
+
 /** A zipped shapefile: its parts alone, since the text beside them is no table. Problems: those of `unzipFiles` and `readBackShapefile`. */
 export function readBackZip(label: string, bytes: Uint8Array, set: ManifestSet): Result<Found> {
   const parts = unzipFiles(bytes, label);
@@ -66,7 +69,11 @@ export function readBackZip(label: string, bytes: Uint8Array, set: ManifestSet):
     parts.value.filter(({ name }) => name.startsWith(`${set.base}.`)),
     set,
   );
-  const troubles = parts.problems.map(({ message }) => message);
+  const more = parts.value.filter(({ name }) => !name.startsWith(`${set.base}.`) && name !== COLUMNS_NAME);
+  const troubles = [
+    ...parts.problems.map(({ message }) => message),
+    ...more.map(({ name }) => `the zip holds ${name} too, which the plan did not write`),
+  ];
   return found.ok ? ok({ ...found.value, troubles: [...troubles, ...found.value.troubles] }) : found;
 }
 

@@ -74,6 +74,14 @@ describe('task data whose listing was made to match', () => {
       expect(wrong(relisted(taskXml(handoff.files, change)))).toContain(`${TASK}: unit shown, ${BEFORE}`);
   });
 
+  it('is found with the names of its tasks changed about', async () => {
+    const { handoff } = await make();
+    const about = taskXml(handoff.files, (xml) =>
+      xml.replace(', pass 1', ', pass 0').replace(', pass 2', ', pass 1').replace(', pass 0', ', pass 2'),
+    );
+    expect(wrong(relisted(about))).toEqual([`${TASK}: names of the tasks`]);
+  });
+
   it('is found with a rate in cells of the hole and outside', async () => {
     const { handoff } = await make();
     const spoiled = changed(handoff.files, TASK, (bytes) => {
@@ -147,6 +155,20 @@ describe('other files whose listing was made to match', () => {
     expect(proveFiles(relisted(swapped)).problems.map(({ message }) => message)).toEqual([
       'Hollow_Quarter_p1.zip does not hold Hollow_Quarter_p1.shp: it holds Hollow_Quarter_p2.shp.',
     ]);
+  });
+
+  it('a zip with another shapefile beside its own is found', async () => {
+    const { handoff } = await make();
+    const file = 'Hollow_Quarter_p1.zip';
+    const more = changed(handoff.files, file, (bytes) => {
+      const parts = unzipFiles(bytes, file);
+      if (!parts.ok) throw new Error('no zip');
+      const old = parts.value
+        .filter(({ name }) => name.startsWith('Hollow'))
+        .map((part) => ({ ...part, name: part.name.replace('Hollow_Quarter_p1', 'OLD') }));
+      return zipFiles([...parts.value, ...old]);
+    });
+    expect(wrong(relisted(more))).toEqual([`${file}: remarks on reading`]);
   });
 
   it('pages and texts are compared by their hash alone, and that is told', async () => {
