@@ -31,10 +31,16 @@ it('writes cells along a way drawn on the map, with loads and short names, prove
   await page.locator('[data-testid="sketch"][data-ready="true"]').waitFor();
   const box = await page.getByTestId('map-stage').boundingBox();
   if (!box) throw new Error('no map');
-  for (const x of [0.35, 0.6]) await page.mouse.click(box.x + x * box.width, box.y + 0.5 * box.height);
+  for (const x of [0.35, 0.6]) {
+    const at = [box.x + x * box.width, box.y + 0.5 * box.height] as const;
+    await page.mouse.move(...at);
+    await page.mouse.click(...at);
+  }
   await page.keyboard.press('Enter');
+  const way = page.getByLabel(/^Way of driving/);
+  await expect.poll(() => way.inputValue(), { timeout: 20_000 }).not.toBe('');
   await settled(page);
-  const heading = read(await page.getByLabel(/^Way of driving/).inputValue());
+  const heading = read(await way.inputValue());
   expect(Math.abs(heading - 90)).toBeLessThan(2);
 
   await page.getByLabel(/^One load/).fill('8');
