@@ -103,7 +103,7 @@ export async function readRaster(file: NamedBytes, options: RasterOptions): Prom
   const pixels = await readPixels(bytes, tiff.littleEndian, image, options.band - 1, part, notes.empty, jpeg);
   if (!pixels.ok) return fail(...placed.problems, notWhole(name, pixels.why, pixels.detail));
   withoutNoData(pixels.values, notes.noData, image);
-  const fill = directory.has(NO_DATA_TAG) ? null : evidentFill(pixels.values);
+  const fill = evidentFill(pixels.values, directory.has(NO_DATA_TAG));
   const word = options.fill ?? 'unsaid';
   if (fill && word !== 'a value')
     pixels.values.forEach((one, index) => {
@@ -161,7 +161,7 @@ export async function readRaster(file: NamedBytes, options: RasterOptions): Prom
     [
       ...placed.problems,
       ...(picture === null ? [] : [imagery(name, picture, options.band, full.bands)]),
-      ...(fill && word === 'unsaid' ? [fillProblem(name, fill)] : []),
+      ...(fill && word === 'unsaid' ? [fillProblem(name, fill, directory.text(NO_DATA_TAG)?.trim() || null)] : []),
     ],
   );
 }

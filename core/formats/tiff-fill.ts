@@ -3,9 +3,15 @@ import { caution, type Problem } from '../base/problem.ts';
 /** What a person says of pixels that hold an evident fill: nothing yet, that there is no data, or that it is a value. */
 export type FillWord = 'unsaid' | 'no data' | 'a value';
 
-/** Fills that are met where a file names no no-data value (common practice, no source); larger floats than 1e30 are one too. */
-const FILLS = [-999, -9999, -99_999, -32_767, -32_768, -2_147_483_648] as const;
-const HUGE = 1e30;
+/** Fills that are met where a file names no no-data value (common practice, no source); figures beyond 1e15 are one too. */
+const FILLS: ReadonlySet<number> = new Set([
+  -999, -9999, -99_999, -32_767, -32_768, -2_147_483_648, 32_767, 65_535, 2_147_483_647, 4_294_967_295,
+]);
+/** No field has a measure as large in any unit (ours). */
+const HUGE = 1e15;
+/** Figures that are values as often as fills: one only where much of the raster holds exactly it, and it stands far from all else. */
+const COMMON: ReadonlySet<number> = new Set([-1, 0, 255]);
+const COMMON_SHARE = 0.05;
 
 export interface Fill {
   readonly value: number;
@@ -14,11 +20,12 @@ export interface Fill {
 }
 
 /**
- * A fill value that the file does not name as no-data: one of -999, -9999, -99999, -32767, -32768, -2147483648, or beyond 1e30 either
- * way, as the least (or largest) of all numbers and farther from the next than all the others are from each other. Null where there is
- * none. Ours. Cost: two passes over the pixels.
+ * A fill value that the file does not name as no-data: one of `FILLS` or beyond 1e15 either way, as the least (or largest) of all numbers and
+ * farther from the next than all the others are from each other. Where the file names no no-data value at all, -1, 0 and 255 too, where more
+ * than 5 % of the pixels hold it and the others are not all of one value: 0 is common in imagery. Null where there is none. Ours.
+ * Cost: three passes over the pixels.
  */
-export function evidentFill(values: Float32Array | Float64Array): Fill | null {
+export function evidentFill(values: Float32Array | Float64Array, namesOne = false): Fill | null {
   let least = Number.POSITIVE_INFINITY;
   let most = Number.NEGATIVE_INFINITY;
   let of = 0;
@@ -29,10 +36,23 @@ export function evidentFill(values: Float32Array | Float64Array): Fill | null {
     if (value > most) most = value;
   }
   if (of === 0) return null;
-  const isFill = (value: number): boolean => FILLS.some((fill) => fill === value) || Math.abs(value) > HUGE;
-  const low = isFill(least);
-  if (!low && !(most > HUGE)) return null;
-  const fill = low ? least : most;
+  for (const fill of [least, most]) {
+    const plain = FILLS.has(fill) || Math.abs(fill) > HUGE;
+    if (!plain && (namesOne || !COMMON.has(fill))) continue;
+    const { pixels, next, last } = besides(values, fill);
+    // All of one value: a whole file of fills, or a level field below the sea, which no one has.
+    if (next > last) return plain ? { value: fill, pixels, of } : null;
+    const gap = fill === least ? next - fill : fill - last;
+    if (gap > last - next && (plain || (pixels > COMMON_SHARE * of && last > next))) return { value: fill, pixels, of };
+  }
+  return null;
+}
+
+/** How many pixels hold a figure, and the least and the largest of the others. */
+function besides(
+  values: Float32Array | Float64Array,
+  fill: number,
+): { readonly pixels: number; readonly next: number; readonly last: number } {
   let pixels = 0;
   let next = Number.POSITIVE_INFINITY;
   let last = Number.NEGATIVE_INFINITY;
@@ -43,10 +63,7 @@ export function evidentFill(values: Float32Array | Float64Array): Fill | null {
       if (value > last) last = value;
     }
   }
-  // All of one value: a whole file of fills, or a level field below the sea, which no one has.
-  if (next > last) return { value: fill, pixels, of };
-  const gap = low ? next - fill : fill - last;
-  return gap > last - next ? { value: fill, pixels, of } : null;
+  return { pixels, next, last };
 }
 
 /** The start of the sentence by which what was understood tells of a fill. */
@@ -65,10 +82,10 @@ export const fillReading = (fill: Fill, word: FillWord): string =>
   }`;
 
 /** `tif-fill`: fills are left out until a person has said what they are. */
-export const fillProblem = (name: string, fill: Fill): Problem =>
+export const fillProblem = (name: string, fill: Fill, noData: string | null = null): Problem =>
   caution(
     'tif-fill',
-    `${fill.pixels.toLocaleString('en-US')} of ${fill.of.toLocaleString('en-US')} pixels of ${name} about the field hold ${fillText(fill)}, and the file names no no-data value: they are left out, as not known.`,
+    `${fill.pixels.toLocaleString('en-US')} of ${fill.of.toLocaleString('en-US')} pixels of ${name} about the field hold ${fillText(fill)}, and the file names ${noData === null ? 'no no-data value' : `another no-data value, ${noData.slice(0, 20)}`}: they are left out, as not known.`,
     'Say under Surfaces, Your layers, whether that is no data or a value; or name it in the file (gdal_edit.py -a_nodata).',
     { file: name },
   );

@@ -46,13 +46,36 @@ describe('fills that the file does not name', () => {
     expect(evidentFill(values)).toEqual({ value: Math.fround(fill), pixels: 3, of: 30 });
   });
 
-  it('a number within the spread of the others is none, nor a common one, nor where the file names its own', async () => {
+  it('a number within the spread of the others is none, nor a common one', () => {
     expect(evidentFill(Float32Array.of(-1500, -999, -400, 100))).toBeNull();
     expect(evidentFill(Float32Array.of(-999, -998, -2))).toBeNull();
-    expect(evidentFill(Float32Array.of(0, 310, 311))).toBeNull();
+    expect(evidentFill(Float32Array.of(1, 310, 311))).toBeNull();
     expect(evidentFill(Float32Array.of(Number.NaN))).toBeNull();
-    const named = value(await read(file(DEM, 6, { GDAL_NODATA: '-1' })));
-    expect([...named.values]).toEqual([...DEM]);
+  });
+
+  it('are found where the file names another, and are values where a person says so', async () => {
+    const other = await read(file(DEM, 6, { GDAL_NODATA: '-1' }));
+    expect(codes(other)).toEqual(['caution tif-fill']);
+    expect(other.problems[0]?.message).toContain('hold -9999, and the file names another no-data value, -1:');
+    const told = value(await read(file(DEM, 6, { GDAL_NODATA: '-1' }), 'a value'));
+    expect([...told.values]).toEqual([...DEM]);
+    expect(codes(await read(file(DEM, 6, { GDAL_NODATA: '-9999' })))).toEqual([]);
+  });
+
+  it.each([1e20, 65_535, -1, 0])('%d over much of a raster of heights is one', (fill) => {
+    const values = Float32Array.from(DEM, (one) => (one === -9999 ? fill : one));
+    expect(evidentFill(values)).toEqual({ value: Math.fround(fill), pixels: 3, of: 30 });
+    expect(evidentFill(values, true)?.value).toBe(fill === 0 || fill === -1 ? undefined : Math.fround(fill));
+  });
+
+  it('0 in imagery, in conductivity, in a mask of 0 and 1, and in a few pixels of heights is a value', () => {
+    const of = (at: (i: number) => number) => evidentFill(Float32Array.from({ length: 200 }, (_none, i) => at(i)));
+    expect(of((i) => (i % 4 === 0 ? 0 : 20 + (i % 200)))).toBeNull();
+    expect(of((i) => (i % 5 === 0 ? 0 : 2 + (i % 60)))).toBeNull();
+    expect(of((i) => i % 2)).toBeNull();
+    expect(of((i) => (i < 8 ? 0 : 310 + (i % 7)))).toBeNull();
+    expect(of((i) => (i < 11 ? 0 : 310 + (i % 7)))?.pixels).toBe(11);
+    expect(of((i) => 1000 + ((i * 37) % 64_000))).toBeNull();
   });
 
   it('one pixel is refused', async () => {
