@@ -15,13 +15,13 @@ export type ToldUnit =
   | 'deg'
   | 'g/cm3';
 
-/** What one cell says. `unit` is present where the cell itself names one: `120 ppm`. */
+/** What one cell says. `unit` is present where the cell itself names one: `120 ppm`; `mark` where a rating or a flag follows: `120 M`, `120*`. */
 export type ParsedValue =
-  | { readonly kind: 'number'; readonly value: number; readonly unit?: ToldUnit }
+  | { readonly kind: 'number'; readonly value: number; readonly unit?: ToldUnit; readonly mark?: string }
   /** Told only as below a limit: `<20`. */
-  | { readonly kind: 'below'; readonly limit: number; readonly unit?: ToldUnit }
+  | { readonly kind: 'below'; readonly limit: number; readonly unit?: ToldUnit; readonly mark?: string }
   /** Told only as above a limit: `>999`. */
-  | { readonly kind: 'above'; readonly limit: number; readonly unit?: ToldUnit }
+  | { readonly kind: 'above'; readonly limit: number; readonly unit?: ToldUnit; readonly mark?: string }
   | { readonly kind: 'blank' }
   /** Anything else, such as `n.d.` or `trace`: no figure can be taken from it. */
   | { readonly kind: 'text'; readonly text: string };
@@ -40,7 +40,7 @@ const GROUPED = {
  * What a cell of a table says: a number, a limit, nothing, or text. Never guesses: `1,5` in a table with decimal points is text.
  *
  * `decimal` is the table's decimal mark. Thousands may be set apart by the other mark, a space or an apostrophe, in whole groups of
- * three. A minus may be U+2212; spaces may be no-break ones; a unit may follow (`120 ppm`, `3.4 %`). NaN and infinite numbers are blank.
+ * three. A minus may be U+2212; spaces may be no-break ones; a unit may follow (`120 ppm`, `3.4 %`), and a rating or a mark (`120 M`, `120 (opt)`, `120*`). NaN and infinite numbers are blank.
  * Degrees, minutes and seconds (`41°15'30"N`) are one number of degrees, below 0 south and west; see `readDegrees`.
  */
 export function parseValue(cell: string | number | boolean | null, decimal: '.' | ','): ParsedValue {
@@ -59,13 +59,23 @@ export function parseValue(cell: string | number | boolean | null, decimal: '.' 
   if (!parts) return { kind: 'text', text };
   const value = readNumber((parts[2] ?? '').trim(), decimal);
   const tail = (parts[3] ?? '').trim();
-  const unit = tail === '' ? undefined : unitOfWords(tail);
+  const mark = tail === '' || unitOfWords(tail) !== null ? undefined : MARK.exec(tail)?.[0];
+  const words = mark === undefined ? tail : tail.slice(0, -mark.length).trim();
+  const unit = words === '' ? undefined : unitOfWords(words);
   if (value === null || unit === null) return { kind: 'text', text };
-  const told = unit === undefined ? {} : { unit };
+  const told = { ...(unit === undefined ? {} : { unit }), ...(mark === undefined ? {} : { mark: mark.trim() }) };
   if (parts[1] === '<' || parts[1] === '\u2264') return { kind: 'below', limit: value, ...told };
   if (parts[1] === '>' || parts[1] === '\u2265') return { kind: 'above', limit: value, ...told };
   return { kind: 'number', value, ...told };
 }
+
+/** Ratings that laboratories print behind a value, and marks of a footnote (common practice, no source). */
+const RATING =
+  'v\\.?l|v\\.?h|e\\.?h|ml|mh|ex|[lmoh]|opt(?:imum|imal)?\\.?|(?:very |medium |extremely )?(?:low|high)|medium|med\\.?|adequate|sufficient|suff\\.?|deficient|def\\.?|excess(?:ive)?';
+const MARK = new RegExp(
+  `(?:^|\\s)(?:${RATING}|\\((?:${RATING})\\)|\\[(?:${RATING})\\])[*\\u2020\\u2021]*$|\\s?[*\\u2020\\u2021]+$`,
+  'i',
+);
 
 function readNumber(digits: string, decimal: '.' | ','): number | null {
   const figure = digits.replace(/^([+-])\s+/, '$1').toLowerCase();

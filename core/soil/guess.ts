@@ -155,6 +155,11 @@ export function guessColumns(table: Dataset, joinTo?: Dataset | null): readonly 
   depthLeftOpen(drafts);
   otherYears(drafts);
   odd(dataset, drafts);
+  for (const { is, spread, doubts } of drafts)
+    if (NUMBERS.has(is) && spread.marked)
+      doubts.push(
+        `${spread.marked.cells === 1 ? '1 cell carries' : `${spread.marked.cells} cells carry`} a rating or a mark behind the number, such as "${spread.marked.first}": the number is read, the mark passed over`,
+      );
   return drafts.map(
     (draft): ColumnGuess => ({
       column: draft.column,

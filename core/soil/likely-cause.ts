@@ -100,7 +100,7 @@ function causeOf(all: readonly Differing[], settings: Judged): number | null {
     const stay = fine.filter(holds).length;
     if (explained.length + stay < CLEAR_MAJORITY * (apart.length + fine.length)) continue;
     let distance = 0;
-    for (const { one, ways } of explained) distance += distanceOf(one.of, ways[index]);
+    for (const { ways } of explained) distance += distanceOf(ways[index]);
     distance /= explained.length;
     if (distance < (way.two ? least / 4 : least) - 1e-9) [best, least] = [index, distance];
   }
@@ -112,7 +112,7 @@ const isCompared = (of: Measured): boolean =>
   of.cec_meq > 0 || SHARES.some(([, share]) => !Number.isNaN(of.sat[share]));
 
 /** Points of the shares and percent of the CEC that are left. */
-function distanceOf(of: Measured, tried: Tried | undefined): number {
+function distanceOf(tried: Tried | undefined): number {
   if (!tried) return 0;
   const { kind } = tried.way;
   const cec =

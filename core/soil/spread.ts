@@ -12,6 +12,8 @@ export interface Spread {
   readonly unit: ToldUnit | null;
   /** Unit that fewer of them carry: it speaks for those cells alone. */
   readonly someUnit: { readonly unit: ToldUnit; readonly cells: number } | null;
+  /** Cells with a rating or a mark behind the figure, and the first of them; null where there are none. */
+  readonly marked: { readonly cells: number; readonly first: string } | null;
   readonly median: number;
   readonly min: number;
   readonly max: number;
@@ -24,6 +26,8 @@ export function spreadOf(dataset: Dataset, index: number): Spread {
   let filled = 0;
   let readable = 0;
   let named = 0;
+  let marks = 0;
+  let first = '';
   dataset.records.forEach((record, at) => {
     const cell = parseValue(record.cells[index] ?? null, dataset.decimal);
     if (cell.kind === 'blank') return;
@@ -33,6 +37,10 @@ export function spreadOf(dataset: Dataset, index: number): Spread {
     if (cell.unit !== undefined) {
       units.add(cell.unit);
       named++;
+    }
+    if (cell.mark !== undefined) {
+      if (marks === 0) first = String(record.cells[index]).trim();
+      marks++;
     }
     if (cell.kind === 'number') figures[at] = cell.value;
   });
@@ -44,6 +52,7 @@ export function spreadOf(dataset: Dataset, index: number): Spread {
     readable,
     unit: one !== null && named * 2 > readable ? one : null,
     someUnit: one !== null && named * 2 <= readable ? { unit: one, cells: named } : null,
+    marked: marks > 0 ? { cells: marks, first } : null,
     median: medianOf(sorted),
     min: sorted[0] ?? Number.NaN,
     max: sorted.at(-1) ?? Number.NaN,
