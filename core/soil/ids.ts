@@ -19,6 +19,18 @@ export function looseId(text: string): string {
     .replace(/(?<!\d)0+(?=\d)/g, '');
 }
 
+/** An id that ends in the depth of its sample, such as `HQ-01 0-6` or `12 (6-12 in)`: the id without it, and the depth; null for any other. */
+export function depthInId(id: string): { readonly id: string; readonly depth: string } | null {
+  const found = END_DEPTH.exec(id.trim());
+  const [, rest, top = '', bottom = '', unit = ''] = found ?? [];
+  return rest === undefined || Number(bottom) <= Number(top)
+    ? null
+    : { id: rest, depth: `${top}-${bottom}${unit === '' ? '' : ` ${unit}`}` };
+}
+
+const END_DEPTH =
+  /^(.*?[^\s_(,;:/-])[\s_(,;:/]+\(?(0|[1-9]\d?)\s*(?:-|\u2013|to)\s*([1-9]\d?)\s*(in\.?|inch(?:es)?|cm|")?\)?$/i;
+
 const ABOUT =
   '(?:(?:the|of|all|field|farm|site|block|zone|lab|laboratory|grand|overall|arithmetic|geometric|method|reagent) )*';
 const FIGURES =

@@ -11,7 +11,7 @@ import {
 } from '../base/problem.ts';
 import type { Dataset } from '../formats/types.ts';
 import { type Draft, decisionsOn, type LabDraft, otherRows, setAside } from './drafts.ts';
-import { idText, looseId } from './ids.ts';
+import { depthInId, idText, looseId } from './ids.ts';
 import { cellOf, type Mapping } from './mapping.ts';
 import { nearMissesOf } from './near-misses.ts';
 import { spotOf, type ToDegrees } from './places.ts';
@@ -198,9 +198,11 @@ export function joinPoints(
       stop(
         'soil-no-join',
         `No sample id of ${lab.file} is among the points: the lab has ${some(inUse)}, the points have ${some(points)}.`,
-        misses.length > 0
-          ? 'Say which ids are the same sample, or choose other id columns in the two files.'
-          : 'Choose other id columns in the two files, or the right file of points.',
+        inUse.every((row) => isPointWithDepth(row, twins))
+          ? depthRemedy(inUse[0]?.id ?? '')
+          : misses.length > 0
+            ? 'Say which ids are the same sample, or choose other id columns in the two files.'
+            : 'Choose other id columns in the two files, or the right file of points.',
         { file: lab.file, ...(column === undefined ? {} : { column }) },
         misses.length > 0 ? misses.slice(0, LISTED_PROBLEMS).map(offerLine).join('\n') : undefined,
       ),
@@ -215,11 +217,18 @@ export function joinPoints(
   for (const row of lost)
     setAside(
       row,
-      noPoint(row, twins.get(looseId(row.id)), rowsOfPoint.get(looseId(row.id)), alikePoints.get(row.id) ?? [], {
-        file: row.file,
-        row: row.record.row,
-        ...(column === undefined ? {} : { column }),
-      }),
+      noPoint(
+        row,
+        isPointWithDepth(row, twins),
+        twins.get(looseId(row.id)),
+        rowsOfPoint.get(looseId(row.id)),
+        alikePoints.get(row.id) ?? [],
+        {
+          file: row.file,
+          row: row.record.row,
+          ...(column === undefined ? {} : { column }),
+        },
+      ),
       column,
     );
   const used = new Set(inUse.map((row) => row.point));
@@ -250,12 +259,25 @@ export function joinPoints(
   return ok(misses);
 }
 
+/** Whether an id is that of a point but for the depth at its end. */
+const isPointWithDepth = ({ id }: Draft, points: ReadonlyMap<string, Draft>): boolean => {
+  const parts = depthInId(id);
+  return parts !== null && points.has(looseId(parts.id));
+};
+
+/** What to do with an id that ends in its depth. */
+function depthRemedy(id: string): string {
+  const parts = depthInId(id);
+  return `The depth stands in the id, as in "${id}": put it in a column of its own, called Depth (${parts?.depth ?? ''}), and leave "${parts?.id ?? ''}" as the id.`;
+}
+
 const quoted = (ids: readonly string[]): string => ids.map((id) => `"${id}"`).join(', ');
 const offerLine = ({ id, from, alike }: NearMiss): string =>
   from === 'lab' ? `lab "${id}" looks like point ${quoted(alike)}` : `point "${id}" looks like lab ${quoted(alike)}`;
 
 function noPoint(
   row: Draft,
+  withDepth: boolean,
   twin: Draft | undefined,
   joined: Draft | undefined,
   alike: readonly string[],
@@ -275,8 +297,9 @@ function noPoint(
       : twin.aside
         ? `The point "${twin.id}" in row ${twin.record.row} of ${twin.file} is set aside.`
         : `No point has the sample id "${row.id}" letter for letter, and ${quoted(alike.length > 0 ? alike : [twin.id])} ${alike.length > 1 ? 'may all be it' : 'may be it'}.`;
-  const remedy =
-    alike.length === 0
+  const remedy = withDepth
+    ? depthRemedy(row.id)
+    : alike.length === 0
       ? 'Correct the id in one of the two files, or add the point.'
       : 'Say that the two are one sample, if they are, or correct the id in one of the two files.';
   return caution('soil-no-point', why, remedy, at);
