@@ -142,20 +142,3 @@ export function whyNoK(dataset: Dataset, guesses: readonly ColumnGuess[]): strin
   ].filter((reason) => reason !== '');
   return reasons.length > 0 ? reasons.join(' ') : 'No column of the soil test reads as K.';
 }
-
-/** How to tell which column holds K, on the command line and in the window, with what a column held back would be. */
-export function howToTellK(dataset: Dataset, guesses: readonly ColumnGuess[]): string {
-  const held = guesses.find((guess) => guess.held === 'k');
-  const oxide = dataset.columns.find((column) => OXIDE_OF_K.test(column.normalize('NFKC').toLowerCase()));
-  const column = held?.column ?? oxide;
-  const header = column === undefined ? null : readHeader(column);
-  const is = header?.oxide || (column !== undefined && column === oxide) ? 'k2o' : 'k';
-  const unit = header?.unit ?? (column !== undefined && /kg ?\/ ?ha/i.test(column) ? 'kg/ha' : 'ppm');
-  const told = `${column ?? 'NAME'}=${is}:${unit}${countsDepth(unit) ? '@8' : ''}`;
-  const what = countsDepth(unit)
-    ? `, where ${unit} counts 8 in., or with the depth that it counts`
-    : ', or with the unit that it has';
-  return `Say it with --column "${told}"${what}; in the window, at the heading of the column in the table. The columns are: ${dataset.columns.join(', ')}.`;
-}
-
-const OXIDE_OF_K = /k2o/;

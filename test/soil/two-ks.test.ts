@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { guessColumns } from '../../core/soil/guess.ts';
-import { howToTellK, whyNoK } from '../../core/soil/held.ts';
+import { whyNoK } from '../../core/soil/held.ts';
+import { howToTellK } from '../../core/soil/how-to-tell.ts';
 import { table } from './tables.ts';
 
 /** Guesses of two columns for K, the second with twice the figures. */
