@@ -6,6 +6,7 @@ import { pickDataset } from '../plan/start.ts';
 import { readSoil } from '../soil/read.ts';
 import { standingDoubts } from '../soil/standing-doubts.ts';
 import { noTable, otherTables } from '../soil/tables.ts';
+import { placedByText } from '../soil/text-places.ts';
 import type { SoilOut } from '../soil/types.ts';
 import { unitsBeside } from '../soil/unit-beside.ts';
 import { filesOf } from './inputs.ts';
@@ -62,5 +63,8 @@ function readDataset(request: RunRequest, paths: readonly string[], role: 'point
       }),
     );
   }
-  return ok(dataset, [...read.problems, ...(role === 'samples' ? otherTables(read.value, dataset, sampleTable) : [])]);
+  return ok(placedByText(dataset), [
+    ...read.problems,
+    ...(role === 'samples' ? otherTables(read.value, dataset, sampleTable) : []),
+  ]);
 }

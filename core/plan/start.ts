@@ -11,6 +11,7 @@ import { extractantTold, withoutLowerHeader } from '../soil/lower-header.ts';
 import { type RememberedMapping, recall } from '../soil/mapping-memory.ts';
 import type { ColumnRole, SoilSettings } from '../soil/settings.ts';
 import { noTable, otherTables, pickLab, sheetDepth } from '../soil/tables.ts';
+import { placedByText } from '../soil/text-places.ts';
 import type { ColumnGuess } from '../soil/types.ts';
 import { howToTellBeside, withUnitBeside } from '../soil/unit-beside.ts';
 import { asRemembered, columnGuesses, type ToldColumn, useOf, withTold } from './columns.ts';
@@ -210,10 +211,11 @@ function readRole(
   const read = readFiles(files, options);
   problems.push(...read.problems);
   if (!read.ok) return null;
-  const dataset = pickDataset(read.value, role, told);
+  const picked = pickDataset(read.value, role, told);
+  const dataset = picked && placedByText(picked);
   const table = told.sampleTable ?? null;
   if (!dataset && table !== null) problems.push(noTable(read.value, table));
-  if (dataset && role === 'samples') problems.push(...otherTables(read.value, dataset, table));
+  if (dataset && role === 'samples') problems.push(...otherTables(read.value, picked ?? dataset, table));
   if (dataset) guesses.push(...datasetGuesses(role, dataset));
   return dataset;
 }

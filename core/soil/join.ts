@@ -14,7 +14,8 @@ import { type Draft, decisionsOn, type LabDraft, otherRows, setAside } from './d
 import { depthInId, idText, looseId } from './ids.ts';
 import { cellOf, type Mapping } from './mapping.ts';
 import { nearMissesOf } from './near-misses.ts';
-import { spotOf, type ToDegrees } from './places.ts';
+import { PLACE_FORMS, spotOf, type ToDegrees } from './places.ts';
+import { WHOLE_FIELD } from './read-problems.ts';
 import type { SoilSettings } from './settings.ts';
 import type { NearMiss } from './types.ts';
 
@@ -44,7 +45,15 @@ export function readPoints(
     else if (draft.id === '')
       setAside(draft, caution('soil-point-no-id', 'The point has no sample id.', 'Type its id in.', at), idColumn);
     else if (typeof spot === 'string')
-      setAside(draft, caution('soil-no-place', `The point cannot be placed: ${spot}.`, 'Correct its place.', at));
+      setAside(
+        draft,
+        caution(
+          'soil-no-place',
+          `The point cannot be placed: ${spot}.`,
+          points.geometry === 'none' ? PLACE_FORMS : 'Correct its place.',
+          at,
+        ),
+      );
     return draft;
   });
   twicePoints(drafts, idColumn);
@@ -200,9 +209,11 @@ export function joinPoints(
         `No sample id of ${lab.file} is among the points: the lab has ${some(inUse)}, the points have ${some(points)}.`,
         inUse.every((row) => isPointWithDepth(row, twins))
           ? depthRemedy(inUse[0]?.id ?? '')
-          : misses.length > 0
-            ? 'Say which ids are the same sample, or choose other id columns in the two files.'
-            : 'Choose other id columns in the two files, or the right file of points.',
+          : inUse.length === 1
+            ? WHOLE_FIELD
+            : misses.length > 0
+              ? 'Say which ids are the same sample, or choose other id columns in the two files.'
+              : 'Choose other id columns in the two files, or the right file of points.',
         { file: lab.file, ...(column === undefined ? {} : { column }) },
         misses.length > 0 ? misses.slice(0, LISTED_PROBLEMS).map(offerLine).join('\n') : undefined,
       ),

@@ -16,6 +16,10 @@ export interface Spot {
 /** From coordinates of the table to degrees; null where they are degrees already. */
 export type ToDegrees = ((x: number, y: number) => LngLat) | null;
 
+/** How a place is typed so that it is read. */
+export const PLACE_FORMS =
+  'Type latitude and longitude as 42.7059 and -94.2241, as 42\u00b042\'21"N, or as N 42 42 21.';
+
 /** Whether the records of a table can have places: shapes, or a column each for longitude and latitude. */
 export const hasPlaces = (dataset: Dataset, mapping: Mapping): boolean =>
   dataset.geometry !== 'none' || (mapping.of.has('lng') && mapping.of.has('lat'));
@@ -35,7 +39,12 @@ export function spotOf(record: DataRecord, dataset: Dataset, mapping: Mapping, t
   if (dataset.geometry !== 'none') return 'it has no shape';
   const x = parseValue(cellOf(record, mapping, 'lng'), dataset.decimal);
   const y = parseValue(cellOf(record, mapping, 'lat'), dataset.decimal);
-  if (x.kind !== 'number' || y.kind !== 'number') return 'its coordinates are no numbers';
+  if (x.kind !== 'number' || y.kind !== 'number') {
+    const [lng, lat] = [cellOf(record, mapping, 'lng'), cellOf(record, mapping, 'lat')];
+    return lng === null || lat === null
+      ? 'a coordinate is blank'
+      : `its coordinates "${String(lat)}" and "${String(lng)}" are no numbers`;
+  }
   const at: LngLat = toDegrees ? toDegrees(x.value, y.value) : [x.value, y.value];
   if (finite(at) && Math.abs(at[0]) <= 180 && Math.abs(at[1]) <= 90) return { at };
   return `its coordinates ${x.value}, ${y.value} are no longitude and latitude`;

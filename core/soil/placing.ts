@@ -10,9 +10,20 @@ import { type Draft, type LabDraft, rowOf, setAside } from './drafts.ts';
 import { joinPoints, readPoints } from './join.ts';
 import { listProblems } from './listing.ts';
 import { fileOf, type Mapping } from './mapping.ts';
-import { distanceText, edgeDistance_m, hasPlaces, spotOf, swappedColumns, type ToDegrees, touches } from './places.ts';
+import {
+  distanceText,
+  edgeDistance_m,
+  hasPlaces,
+  PLACE_FORMS,
+  spotOf,
+  swappedColumns,
+  type ToDegrees,
+  touches,
+} from './places.ts';
 import type { SoilInput } from './read.ts';
+import { WHOLE_FIELD } from './read-problems.ts';
 import type { SoilSettings } from './settings.ts';
+import { pairColumn } from './text-places.ts';
 import type { NearMiss, SoilSample } from './types.ts';
 
 /** Where the places came from, beside those that the rows have now. */
@@ -36,7 +47,8 @@ export function placeAll(
   const source = points ?? samples;
   if (!hasPlaces(source, placing)) {
     const [only, ...others] = rows.filter((row) => !row.otherSeries);
-    if (points || !only || others.length > 0) return fail(noPlaces(source));
+    if (points || !only || others.length > 0)
+      return fail(noPlaces(source, rows.filter((row) => !row.otherSeries).length === 1));
     only.spot = { at: widestSpot(boundary), polygons: boundary };
     return ok({ pointDrafts: [], nearMisses: [], whole: true });
   }
@@ -61,10 +73,15 @@ function placeRows(rows: readonly LabDraft[], samples: Dataset, lab: Mapping, to
     else if (!row.otherSeries)
       setAside(
         row,
-        caution('soil-no-place', `The row cannot be placed: ${spot}.`, 'Correct its place.', {
-          file: row.file,
-          row: row.record.row,
-        }),
+        caution(
+          'soil-no-place',
+          `The row cannot be placed: ${spot}.`,
+          samples.geometry === 'none' ? PLACE_FORMS : 'Correct its place.',
+          {
+            file: row.file,
+            row: row.record.row,
+          },
+        ),
         samples.geometry === 'none' ? lab.of.get('lng')?.column : undefined,
       );
   }
@@ -147,10 +164,20 @@ export function overlaps(samples: readonly SoilSample[]): readonly Problem[] {
   return found;
 }
 
-const noPlaces = (source: Dataset): Problem =>
-  stop(
-    'soil-no-places',
-    `${fileOf(source)} has no shapes and no columns for longitude and latitude, so its samples have no places.`,
-    'Add the file of sample points, or say which columns hold longitude and latitude.',
-    { file: fileOf(source) },
-  );
+function noPlaces(source: Dataset, oneTest: boolean): Problem {
+  const file = fileOf(source);
+  const pair = pairColumn(source);
+  return pair
+    ? stop(
+        'soil-no-places',
+        `"${pair.column}" of ${file} holds both coordinates, as "${pair.example}", and nothing tells which is the latitude.`,
+        'Name the column "Lat, Long" or "Long, Lat", or give each of the two a column of its own.',
+        { file, column: pair.column },
+      )
+    : stop(
+        'soil-no-places',
+        `${file} has no shapes and no columns for longitude and latitude, so its samples have no places.`,
+        oneTest ? WHOLE_FIELD : 'Add the file of sample points, or say which columns hold longitude and latitude.',
+        { file },
+      );
+}

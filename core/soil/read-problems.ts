@@ -79,12 +79,16 @@ export const noK = (samples: Dataset, file: string): Problem =>
     { file, setting: 'soil.sampleColumns' },
   );
 
+/** What can be done with one test of a whole field. */
+export const WHOLE_FIELD =
+  'One test stands for the whole field, as one zone, where no sample points are given: leave out their file (start-plan without --points; in the window take the file of points out). A map of K needs more samples, each with its place.';
+
 /** No column of a join is the id. */
-export const noId = (mapping: Mapping, dataset: Dataset): Problem =>
+export const noId = (mapping: Mapping, dataset: Dataset, oneTest = false): Problem =>
   stop(
     'soil-no-id-column',
     `No column of ${mapping.file} is said to hold the sample id, which joins points and lab values.`,
-    `Say which one does. The columns are: ${columnsOf(dataset)}.`,
+    oneTest ? WHOLE_FIELD : `Say which one does. The columns are: ${columnsOf(dataset)}.`,
     { file: mapping.file },
   );
 

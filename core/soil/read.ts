@@ -67,7 +67,8 @@ export function readSoil(input: SoilInput): Result<SoilOut> {
   const before = [...lab.problems, ...placing.problems];
   if (points) {
     for (const mapping of [lab.value, placing.value])
-      if (!mapping.of.has('sampleId')) return fail(...before, noId(mapping, mapping === lab.value ? samples : points));
+      if (!mapping.of.has('sampleId'))
+        return fail(...before, noId(mapping, mapping === lab.value ? samples : points, body.records.length === 1));
   }
   const densities = densityAsked(lab.value, settings);
   if (densities) return fail(...before, densities);
