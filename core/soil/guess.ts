@@ -342,11 +342,15 @@ const UNIT_ORDER: readonly (ColumnUnit | null)[] = [
   null,
 ];
 
+/** Whether one name is the other, come again: `K_2` of `K`. */
+const isAgain = (name: string, other: string): boolean =>
+  other.startsWith(`${name}_`) && /^\d+$/.test(other.slice(name.length + 1));
+
 /** Whether nothing in two headings, and nothing in the figures under them, says which of them is meant. */
 function isOpenBetween(best: Draft, other: Draft): boolean {
   const isWeaker =
     other.spread.filled === 0 ||
-    Math.floor(other.header.rank) > Math.floor(best.header.rank) ||
+    (Math.floor(other.header.rank) > Math.floor(best.header.rank) && !isAgain(best.column, other.column)) ||
     other.header.year !== best.header.year ||
     other.header.unit !== best.header.unit;
   if (isWeaker) return false;

@@ -39,19 +39,22 @@ const isCation = (role: ColumnRole): role is BaseCation => role in OXIDE_NAMES;
 /** Levels in ppm that few soils lie below, as `USUAL` has them. */
 const LEAST_USUAL: Readonly<Partial<Record<ColumnRole, number>>> = { k: 15, ca: 50, mg: 5 };
 /** `3.614`: a decimal, or three thousand. */
-const POINT_OF_THREE = /^[1-9]\d{0,2}\.\d{3}$/;
+const POINT_OF_THREE = /^\d{1,3}\.\d{3}$/;
 
-/** Holds a cation whose figures all have a point and three digits, where they are too low for its unit and usual at a thousand times. */
+/** Holds a cation whose figures have a point and three digits, or are whole and below 1000, where they are too low for its unit and usual at a thousand times. */
 export function thousands(dataset: Dataset, drafts: readonly Draft[]): void {
   if (dataset.decimal !== '.') return;
   for (const draft of drafts) {
     const least = LEAST_USUAL[draft.is];
     if (least === undefined || !draft.unitTold || draft.unit !== 'ppm' || !(draft.spread.median < least)) continue;
     const cells = dataset.records.flatMap((record) => record.cells[draft.index] ?? []);
-    if (!cells.every((cell) => typeof cell === 'string' && POINT_OF_THREE.test(cell.trim()))) continue;
+    const pointed = cells.filter((cell) => typeof cell === 'string' && POINT_OF_THREE.test(cell.trim()));
+    const isBelow = (cell: string | number | boolean): boolean =>
+      pointed.includes(cell) || /^\d{1,3}$/.test(String(cell).trim());
+    if (pointed.length * 2 < cells.length || !cells.every(isBelow)) continue;
     keepBack(
       draft,
-      `all its values have a point and three digits, such as "${String(cells[0])}", which reads like thousands: left unused until they are written without the point`,
+      `its values have a point and three digits, such as "${String(pointed[0])}", which reads like thousands: left unused until they are written without the point`,
     );
   }
 }

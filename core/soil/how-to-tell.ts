@@ -51,9 +51,9 @@ export function howToTellK(dataset: Dataset, guesses: readonly ColumnGuess[]): s
   }
   const unit = header.unit ?? (/kg ?\/ ?ha/i.test(column) ? 'kg/ha' : null);
   const left = header.notUnderstood ?? '';
-  const isOpen = unit === null ? left !== '' || is === 'k2o' || /unit/.test(held?.doubt ?? '') : !isOfK(unit);
+  const isOpen = left !== '' || (unit === null ? is === 'k2o' || /unit/.test(held?.doubt ?? '') : !isOfK(unit));
   if (isOpen && !header.abbreviated) {
-    const isForeign = isUnit(left) || (unit !== null && !isOfK(unit));
+    const isForeign = isUnit(left) || unit !== null;
     const units = `one of ${UNITS_OF.k.join(', ')} (lb/ac and kg/ha with the depth that they count, as lb/ac@8)`;
     return `Say it with --column "${column}=${is}:UNIT", where UNIT is ${units}${isForeign ? ', or convert the figures to ppm in the file' : ''}${also}`;
   }

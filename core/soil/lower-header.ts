@@ -25,7 +25,8 @@ const NEUTRAL = /^(units?|unit of measure|s\.?u\.?|none|text|number|no\.?|id|-+)
 
 /**
  * Lines of units and methods among the first records of a table, such as `M3 ppm` under `K` or `1:1` under `pH`; null where there are
- * none. Such a line holds no number, and at least half of its cells after the first, and two of them, are such words; where its first cell is
+ * none. A second line of names may stand above
+ * a line of units. Such a line holds no number, and at least half of its cells after the first, and two of them, are such words; where its first cell is
  * blank, so that no sample is named, two cells of words are enough, none of them a word for "not detected".
  */
 export function lowerHeader(dataset: Dataset): LowerHeader | null {
@@ -33,8 +34,14 @@ export function lowerHeader(dataset: Dataset): LowerHeader | null {
   const units = dataset.columns.map(() => '');
   const methods = dataset.columns.map(() => '');
   for (let index = 0; index < Math.min(MOST_LINES, dataset.records.length); index++) {
-    const cells = (dataset.records[index]?.cells ?? []).map((cell) => (typeof cell === 'string' ? cell.trim() : cell));
-    if (!isLowerLine(cells, dataset)) break;
+    const cells = cellsOf(dataset, index);
+    if (!isLowerLine(cells, dataset)) {
+      // A second line of names stands between the header and its units.
+      const next = index === 0 && !hasNumbers(cells, dataset) ? cellsOf(dataset, 1) : null;
+      if (next === null || !isLowerLine(next, dataset)) break;
+      records.add(index);
+      continue;
+    }
     records.add(index);
     cells.forEach((cell, column) => {
       if (typeof cell !== 'string') return;
@@ -56,13 +63,20 @@ export function withoutLowerHeader(dataset: Dataset): Dataset {
     : dataset;
 }
 
-function isLowerLine(cells: Dataset['records'][number]['cells'], dataset: Dataset): boolean {
-  const rest = cells.slice(1).filter((cell) => cell !== null && cell !== '');
-  const numbers = cells.some((cell) => {
+const cellsOf = (dataset: Dataset, index: number): Cells =>
+  (dataset.records[index]?.cells ?? []).map((cell) => (typeof cell === 'string' ? cell.trim() : cell));
+
+const hasNumbers = (cells: Cells, dataset: Dataset): boolean =>
+  cells.some((cell) => {
     const { kind } = parseValue(cell, dataset.decimal);
     return kind === 'number' || kind === 'below' || kind === 'above';
   });
-  if (numbers) return false;
+
+type Cells = Dataset['records'][number]['cells'];
+
+function isLowerLine(cells: Cells, dataset: Dataset): boolean {
+  const rest = cells.slice(1).filter((cell) => cell !== null && cell !== '');
+  if (hasNumbers(cells, dataset)) return false;
   const words = rest.filter((cell) => {
     if (typeof cell !== 'string') return false;
     const { unit, method, rest: more } = partsOf(cell);

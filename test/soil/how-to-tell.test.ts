@@ -16,6 +16,7 @@ describe('how to tell which column is K', () => {
     ['K (\u00b5g/kg)', '1000 of it are 1 ppm: convert'],
     ['K (g/100g)', '--column "K (g/100g)=k:%"'],
     ['K oz/1000 sq ft', '--column "K oz/1000 sq ft=k:UNIT", where UNIT is one of ppm, mg/kg'],
+    ['K (x10 ppm)', 'or convert the figures to ppm in the file'],
     ['K deg', '--column "K deg=k:UNIT"'],
     ['K2O', '--column "K2O=k2o:UNIT"'],
   ])('%s is never offered as it stands in ppm', (heading, words) => {

@@ -30,6 +30,7 @@ describe('two columns of K', () => {
     ['K M3 ppm', 'K AA ppm'],
     ['K ppm', 'K Olsen ppm'],
     ['K before', 'K after'],
+    ['K', 'K_2'],
   ])('%s and %s: neither is taken, and the person is asked', (one, other) => {
     const lab = table('lab', [`ID;${one};${other};CEC`, 'a;90;182;23.8', 'b;84;167;23.1']);
     const guesses = guessColumns(lab);

@@ -63,6 +63,8 @@ describe('a unit that nothing tells', () => {
     const lines = ['ID;K ppm;Ca ppm;Mg ppm', 'a;182;3.614;635', 'b;182;3.512;612'];
     expect(guess(lines)[2]).toMatchObject({ is: 'unused', held: 'ca', doubt: expect.stringContaining('"3.614"') });
     expect(guess(lines)[1]).toMatchObject({ is: 'k' });
+    expect(guess([...lines, 'c;150;980;300'])[2]).toMatchObject({ held: 'ca' });
+    expect(guess([...lines, 'c;150;9.8;300'])[2]).toMatchObject({ is: 'ca' });
     expect(guess(lines, { decimal: ',' })[2]).toMatchObject({ is: 'ca' });
     expect(guess(['ID;Ca meq/100 g', 'a;3.614', 'b;3.512'])[1]).toMatchObject({ is: 'ca' });
   });

@@ -44,6 +44,17 @@ describe('units under the header are never thrown away', () => {
     expect(k).toMatchObject(is);
   });
 
+  test('a second line of names does not hide the units under it', () => {
+    const lines = [
+      'SAMPLE;POTASSIUM;pH;CATION EXCHANGE',
+      'NUMBER;K;SOIL;CAPACITY',
+      ';lb/ac;1:1;meq/100g',
+      'a;364;6.9;23.8',
+      'b;334;7.1;23.1',
+    ];
+    expect(guessesOf(lines)[1]).toMatchObject({ is: 'k', unit: 'lb/ac' });
+  });
+
   test('words that are no unit do not take a date, a place or an id out of use', () => {
     const guesses = guessesOf([
       'Sample;Date;Latitude;Longitude;K;pH',
