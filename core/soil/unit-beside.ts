@@ -85,11 +85,14 @@ export function withUnitBeside(dataset: Dataset, guesses: readonly ColumnGuess[]
   if (lines.length === 0) return guesses;
   const under = lowerHeader(dataset)?.units;
   return guesses.map((guess, index): ColumnGuess => {
-    const line = lineOn(lines, guess.is);
+    const role = guess.held ?? guess.is;
+    const line = lineOn(lines, role);
     if (!line) return guess;
     const words = under?.[index] ?? '';
     const header = readHeader(words === '' ? guess.column : `${guess.column} (${words})`);
     if (header.unit !== null || spreadOf(dataset, index).unit !== null) return guess;
+    if (guess.held !== undefined)
+      return { ...guess, doubt: `${guess.doubt ?? 'its unit is not told'}; beside the table stands "${line.line}"` };
     if (isTold(line, guess)) {
       const doubts = guess.doubt?.split('; ').filter((one) => !one.startsWith('the unit is not told')) ?? [];
       const { doubt: _, ...plain } = guess;
@@ -104,7 +107,7 @@ export function withUnitBeside(dataset: Dataset, guesses: readonly ColumnGuess[]
       is: 'unused',
       unit: 'none',
       because: guess.because,
-      held: guess.is,
+      held: role,
       doubt: `its heading tells no unit, and beside the table stands "${line.line}": left unused until its unit is told`,
     };
   });

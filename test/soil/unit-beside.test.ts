@@ -61,6 +61,13 @@ describe('a unit that stands beside the table', () => {
     expect(soil.problems.map(({ code }) => code)).not.toContain('soil-unit-beside');
   });
 
+  it('is told with what else holds the column back', () => {
+    const stop = start(['K in lb/acre,,,,,', ...rows('STK')]).problems.find(({ severity }) => severity === 'stop');
+    expect(stop?.message).toContain('it reads as soil test K');
+    expect(stop?.message).toContain('beside the table stands "K in lb/acre"');
+    expect(stop?.remedy).toContain('--column "STK=k:lb/ac"');
+  });
+
   it('is the unit, without a doubt, where it is the one that would be assumed', () => {
     const out = start(['mg/kg,,,,,', ...rows('K')]);
     if (!out.ok) throw new Error(JSON.stringify(out.problems));
