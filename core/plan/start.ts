@@ -2,10 +2,10 @@ import { caution, fail, ok, type Problem, type Result, stop } from '../base/prob
 import { readFiles } from '../formats/read.ts';
 import type { Dataset, NamedBytes } from '../formats/types.ts';
 import { CROPS } from '../rates/crops.ts';
-import { guessColumns } from '../soil/guess.ts';
+import { guessColumns, UNITS_OF } from '../soil/guess.ts';
 import { readHeader } from '../soil/headers.ts';
 import { whyNoK } from '../soil/held.ts';
-import { howToTellK } from '../soil/how-to-tell.ts';
+import { foreignUnit, howToTellK } from '../soil/how-to-tell.ts';
 import { summaryRows } from '../soil/ids.ts';
 import { extractantTold, withoutLowerHeader } from '../soil/lower-header.ts';
 import { type RememberedMapping, recall } from '../soil/mapping-memory.ts';
@@ -119,6 +119,19 @@ export function startPlan(input: StartInput): Result<StartedPlan> {
       stop('start-column', `There is no column "${lost.column}".`, `The columns are: ${all}.`, { column: lost.column }),
     );
   }
+  const unitless = told.find(
+    ({ column, is, unit }) => is === 'k' && unit === undefined && foreignUnit(column) !== null,
+  );
+  if (unitless)
+    return fail(
+      ...problems,
+      stop(
+        'start-column',
+        `Column "${unitless.column}" is said to be K, and its heading names "${foreignUnit(unitless.column) ?? ''}", which K is not read in.`,
+        `Say the unit too, as in --column "NAME=k:UNIT", with UNIT one of ${UNITS_OF.k.join(', ')}, or convert the figures to ppm in the file.`,
+        { column: unitless.column },
+      ),
+    );
   const columnsOf = (
     role: 'points' | 'samples',
     dataset: Dataset | null,

@@ -51,8 +51,11 @@ export function doubtsOf(dataset: Dataset, drafts: readonly Draft[]): void {
       cec,
       `the unit is not told; values about ${show(cec.spread.median)} are no CEC in meq/100 g and would fit mmolc/kg, ten times as much: left unused until the unit is told`,
     );
-  else if (cec && (cec.spread.median > 80 || cec.spread.median < 0.5))
-    cec.doubts.push(`values about ${show(cec.spread.median)} are no common CEC in meq/100 g`);
+  else if (cec) {
+    const median_meq = cec.spread.median / (cec.unit === 'mmolc/kg' ? 10 : 1);
+    if (median_meq > 80 || median_meq < 0.5)
+      cec.doubts.push(`values about ${show(cec.spread.median)} are no common CEC in ${cec.unit}`);
+  }
   const shares = Object.values(SAT_OF).flatMap((role) => by.get(role) ?? []);
   // Na alone is often below 1 %.
   if (shares.every((sat) => sat.spread.max <= 1 || sat.spread.filled === 0))
@@ -85,7 +88,7 @@ function unitOfCation(
     return;
   }
   if (draft.unit !== 'ppm') return;
-  const cec = by.get('cec')?.spread.figures;
+  const cec = cecFigures(by);
   const sat = by.get(SAT_OF[cation])?.spread.figures;
   const asPpm =
     cec && sat
@@ -125,28 +128,35 @@ function unitOfCation(
 function naAsTheOthers(by: ReadonlyMap<ColumnRole, Draft>): void {
   const na = by.get('na');
   const ca = by.get('ca');
-  if (!na || na.unitTold || !ca || na.unit === ca.unit) return;
+  if (na?.is !== 'na' || na.unitTold || ca?.is !== 'ca' || na.unit === ca.unit) return;
   na.unit = ca.unit;
   na.doubts = [`the unit is not told: ${ca.unit} is assumed, as for Ca`];
+}
+
+/** CEC in meq/100 g by record, whichever unit its column is in. */
+function cecFigures(by: ReadonlyMap<ColumnRole, Draft>): Float64Array | undefined {
+  const cec = by.get('cec');
+  return cec?.unit === 'mmolc/kg' ? cec.spread.figures.map((value) => value / 10) : cec?.spread.figures;
 }
 
 /** Median of bases over CEC with every cation taken as ppm; NaN without K, Ca, Mg and CEC. */
 function basesOverCec(dataset: Dataset, by: ReadonlyMap<ColumnRole, Draft>): number {
   const value = (role: ColumnRole, row: number): number => by.get(role)?.spread.figures[row] ?? Number.NaN;
   if (CATIONS.some((cation) => cation !== 'na' && by.get(cation)?.unit !== 'ppm')) return Number.NaN;
+  const cec = cecFigures(by);
   return medianBy(dataset.records.length, (row) => {
     const sum =
       value('k', row) / FACTORS.rounded.k +
       value('ca', row) / FACTORS.rounded.ca +
       value('mg', row) / FACTORS.rounded.mg;
-    return sum / value('cec', row);
+    return sum / (cec?.[row] ?? Number.NaN);
   });
 }
 
 function swapped(by: ReadonlyMap<ColumnRole, Draft>): void {
   const k = by.get('k');
   const ca = by.get('ca');
-  if (!k || !ca || k.unit !== ca.unit || k.unit === 'meq/100 g') return;
+  if (k?.is !== 'k' || ca?.is !== 'ca' || k.unit !== ca.unit || k.unit === 'meq/100 g') return;
   if (k.spread.median > ca.spread.median)
     for (const draft of [k, ca]) draft.doubts.push('K is above Ca in most rows: the columns may be swapped');
 }

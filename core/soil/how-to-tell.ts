@@ -67,3 +67,12 @@ export function howToTellK(dataset: Dataset, guesses: readonly ColumnGuess[]): s
 
 const isOfK = (unit: string): boolean => UNITS_OF.k.some((one) => one === unit);
 const OXIDE_OF_K = /k2o/;
+
+/**
+ * The unit that a heading names beside a cation, where no column is read in it: told to be that cation without a unit, it would be taken for ppm.
+ * Null where there is none.
+ */
+export function foreignUnit(column: string): string | null {
+  const { notUnderstood, unit } = readHeader(column);
+  return notUnderstood !== undefined && unit === null && isUnit(notUnderstood) ? notUnderstood : null;
+}

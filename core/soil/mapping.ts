@@ -3,6 +3,7 @@ import type { CellValue, DataRecord, Dataset } from '../formats/types.ts';
 import type { Slice } from './depth.ts';
 import { guessColumns, ROLE_NAMES, UNITS_OF } from './guess.ts';
 import { readHeader } from './headers.ts';
+import { foreignUnit } from './how-to-tell.ts';
 import type { ColumnRole, ColumnUnit, ColumnUse } from './settings.ts';
 import { sheetDepth, sheetYear } from './tables.ts';
 import { OXIDE_NAMES } from './units.ts';
@@ -55,7 +56,8 @@ export function cellOf(record: DataRecord, mapping: Mapping, role: ColumnRole): 
  * Which column of the table holds what: as told, or guessed where nothing is told. A role has one column.
  *
  * Problems: `soil-column-missing` (a told column is not in the table: stop for K, id and coordinates, else a caution), `soil-two-columns`
- * (two columns told for one role), `soil-unit-unfit` (a unit that the quantity cannot have), `soil-guess` (a guess in doubt).
+ * (two columns told for one role), `soil-heading-unit` (a told column whose heading names a
+ * unit that none is read in, while nobody confirmed it), `soil-unit-unfit` (a unit that the quantity cannot have), `soil-guess` (a guess in doubt).
  */
 export function mapColumns(
   dataset: Dataset,
@@ -76,6 +78,18 @@ export function mapColumns(
           { file, column: guess.column, setting },
         ),
       );
+  for (const { column, is, unit, confirmed } of told) {
+    const words = is in OXIDE_NAMES && confirmed !== true ? foreignUnit(column) : null;
+    if (words !== null)
+      problems.push(
+        caution(
+          'soil-heading-unit',
+          `Column "${column}" is read as ${ROLE_NAMES[is]} in ${unit}, and its heading names "${words}".`,
+          'Confirm that its figures are in the unit shown, or convert them in the file.',
+          { file, column, setting },
+        ),
+      );
+  }
   const of = new Map<ColumnRole, Use>();
   for (const { column, is, unit, oxide, of_in } of told.length === 0 ? guesses : told) {
     if (is === 'unused') continue;

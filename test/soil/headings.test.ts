@@ -226,6 +226,13 @@ describe('a plan from such headings', () => {
     });
   });
 
+  test('told without a unit, a heading of a unit that K is not read in stops, and with one it goes on', () => {
+    const refused = start(csvOf('K (mmolc/dm3)'), { columns: [{ column: 'K (mmolc/dm3)', is: 'k' }] });
+    expect(refused.ok).toBe(false);
+    expect(refused.problems.find(({ code }) => code === 'start-column')?.message).toContain('"mmolc/dm3"');
+    expect(start(csvOf('K (pp2m)'), { columns: [{ column: 'K (pp2m)', is: 'k', unit: 'lb/ac' }] }).ok).toBe(true);
+  });
+
   test('the depth of the K heading is the depth sampled where no column tells it', () => {
     const started = start(csvOf('K lb/ac (8 in.)'));
     if (!started.ok) throw new Error('no plan');

@@ -1,12 +1,23 @@
 import { describe, expect, test } from 'vitest';
 import { guessColumns } from '../../core/soil/guess.ts';
 import { howToTellK } from '../../core/soil/how-to-tell.ts';
+import { mapColumns } from '../../core/soil/mapping.ts';
 import { table } from './tables.ts';
 
 const remedy = (headings: string, cells = '182;23.8') => {
   const lab = table('lab', [`ID;${headings}`, `a;${cells}`, `b;${cells}`]);
   return howToTellK(lab, guessColumns(lab));
 };
+
+test('a column set to K in a unit that its heading does not name is a caution until a person confirms it', () => {
+  const lab = table('lab', ['ID;K (pp2m);pH', 'a;364;6.9']);
+  const codes = (confirmed: boolean) => {
+    const use = { column: 'K (pp2m)', is: 'k', unit: 'ppm', ...(confirmed ? { confirmed } : {}) } as const;
+    return mapColumns(lab, [use], null, 'soil.sampleColumns').problems.map(({ code }) => code);
+  };
+  expect(codes(false)).toContain('soil-heading-unit');
+  expect(codes(true)).not.toContain('soil-heading-unit');
+});
 
 describe('how to tell which column is K', () => {
   test.each([

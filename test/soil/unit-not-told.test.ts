@@ -59,6 +59,14 @@ describe('a unit that nothing tells', () => {
     expect(guess(['ID;K ppm;CEC', 'a;182;65', 'b;167;58'])[2]).toMatchObject({ is: 'cec' });
   });
 
+  test('a CEC told in mmolc/kg is in no doubt, and the lab’s shares are held against it as such', () => {
+    // 182 / 391 / 23.8 is 1.96 %.
+    const got = guess(['ID;K;CEC mmolc/kg;%K', 'a;182;238;2.0', 'b;167;231;1.8']);
+    expect(got[1]).toMatchObject({ is: 'k', unit: 'ppm', because: expect.stringContaining('ppm agrees') });
+    expect(got[2]).toMatchObject({ is: 'cec', unit: 'mmolc/kg' });
+    expect(got[2]?.doubt).toBeUndefined();
+  });
+
   test('a point of thousands is no decimal', () => {
     const lines = ['ID;K ppm;Ca ppm;Mg ppm', 'a;182;3.614;635', 'b;182;3.512;612'];
     expect(guess(lines)[2]).toMatchObject({ is: 'unused', held: 'ca', doubt: expect.stringContaining('"3.614"') });
