@@ -2,8 +2,8 @@ import { caution, note, type Place } from '../base/problem.ts';
 import { dayOrders, readDay } from './day.ts';
 import { readDepth } from './depth.ts';
 import { type LabDraft, otherRows, setAside } from './drafts.ts';
-import { looseId } from './ids.ts';
-import { groupsOf, placeKey } from './join.ts';
+import { depthInId, looseId } from './ids.ts';
+import { depthRemedy, groupsOf, placeKey } from './join.ts';
 import { cellOf, type Mapping } from './mapping.ts';
 import { readYear } from './year.ts';
 
@@ -11,7 +11,7 @@ import { readYear } from './year.ts';
  * Rows that claim one sample: the same point of a join, or the same id at the same place. An identical repeat is set aside
  * (`soil-repeat`). Where values differ and each has another day of the year in use, the latest is used and the others are set aside
  * (`soil-earlier-date`). Else no one can say which holds, so all are set aside (`soil-duplicate`) unless a person kept one; where another column tells
- * them apart, the remedy names it.
+ * them apart, the remedy names it. Rows at one place whose ids differ by the depth at their end are set aside (`soil-depth-in-id`).
  * The same id at two places is kept and said (`soil-id-twice`). Rows already set aside claim nothing.
  */
 export function judgeDuplicates(rows: readonly LabDraft[], lab: Mapping, columns: readonly string[]): void {
@@ -24,6 +24,7 @@ export function judgeDuplicates(rows: readonly LabDraft[], lab: Mapping, columns
   const several = groups.filter((group) => group.length > 1);
   const apart = tellsApart(several.filter(isDiffering), lab, columns);
   for (const group of several) oneSample(group, idColumn, apart);
+  depthsInIds(named.filter((row) => !row.aside));
   const placed = named.filter((row) => !row.aside && row.point === null);
   for (const group of groupsOf(placed.map((row) => [row.id, row]))) {
     if (new Set(group.map(placeKey)).size < 2) continue;
@@ -37,6 +38,25 @@ export function judgeDuplicates(rows: readonly LabDraft[], lab: Mapping, columns
         ),
       );
   }
+}
+
+/** Rows at one place whose ids differ by the depth at their end are of several depths, and no one can say which is meant: `soil-depth-in-id`. */
+function depthsInIds(rows: readonly LabDraft[]): void {
+  const entries = rows.flatMap((row) => {
+    const parts = depthInId(row.id);
+    return parts && row.decision?.keep !== true ? [[`${looseId(parts.id)}@${placeKey(row)}`, row] as const] : [];
+  });
+  for (const group of groupsOf(entries))
+    for (const row of group)
+      setAside(
+        row,
+        caution(
+          'soil-depth-in-id',
+          `"${row.id}" and row ${otherRows(group, row)} are of one place, and their depths stand in their ids alone.`,
+          depthRemedy(row.id),
+          { file: row.file, row: row.record.row },
+        ),
+      );
 }
 
 const isDiffering = (group: readonly LabDraft[]): boolean => new Set(group.map(fingerprint)).size > 1;

@@ -277,7 +277,7 @@ const isPointWithDepth = ({ id }: Draft, points: ReadonlyMap<string, Draft>): bo
 };
 
 /** What to do with an id that ends in its depth. */
-function depthRemedy(id: string): string {
+export function depthRemedy(id: string): string {
   const parts = depthInId(id);
   return `The depth stands in the id, as in "${id}": put it in a column of its own, called Depth (${parts?.depth ?? ''}), and leave "${parts?.id ?? ''}" as the id.`;
 }

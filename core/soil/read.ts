@@ -48,7 +48,7 @@ export interface SoilInput {
  * and no density), `soil-no-series`, `soil-swapped`, `soil-another-field`, `soil-too-many` (over `MOST_SAMPLES`), `soil-none-kept`, and
  * those of `mapColumns`. Rows set aside: `soil-summary-row`, `soil-other-series`, `soil-k-missing`, `soil-k-not-a-number`, `soil-not-detected`,
  * `soil-below-limit`, `soil-above-limit`, `soil-out-of-bounds`, `soil-other-unit`, `soil-density`, `soil-no-id`, `soil-no-point`,
- * `soil-no-place`, `soil-outside`, `soil-repeat`, `soil-earlier-date`, `soil-duplicate`, `soil-by-hand`, `soil-point-among-zones`; points:
+ * `soil-no-place`, `soil-outside`, `soil-repeat`, `soil-earlier-date`, `soil-depth-in-id`, `soil-duplicate`, `soil-by-hand`, `soil-point-among-zones`; points:
  * `soil-point-unused`, `soil-point-twice`, `soil-point-no-id`. Cautions on kept rows come from `readValues`, `joinPoints`,
  * `judgeDuplicates`, `samplesOf` and `chemistryOf`; on settings from `conversionOf`, `soil-decision-unused`, `soil-same-id-unused`.
  * Cost: rows x boundary positions.

@@ -14,6 +14,7 @@ export interface SoilKind {
 
 const WORDS: Readonly<Record<string, string>> = {
   'soil-repeat': 'the same row again',
+  'soil-depth-in-id': 'the depth stands in the id',
   'soil-earlier-date': 'an earlier test of the same year',
   'soil-duplicate': 'one id with different values',
   'soil-k-missing': 'K is missing',

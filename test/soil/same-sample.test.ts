@@ -87,6 +87,20 @@ describe('rows of one sample id', () => {
     expect(remedyOf(table('lab', ['Sample;Season;K ppm', ...plain]))).toContain('keep the right row by hand');
   });
 
+  it('ids that differ by a depth at one place are not averaged', () => {
+    const place = '42.701;-94.235';
+    const lab = table('lab', [
+      'Sample;Lat;Long;K ppm',
+      `A 0-6;${place};182`,
+      `A 6-12;${place};91`,
+      'B 0-6;42.702;-94.236;90',
+    ]);
+    const settings = deepFreeze(soilSettingsSchema.parse({}));
+    const out = readSoil({ points: null, samples: lab, boundary: FIELD, settings });
+    expect(out.ok && out.value.samples.map(({ id }) => id)).toEqual(['B 0-6']);
+    expect(out.problems.filter(({ code }) => code === 'soil-depth-in-id')).toHaveLength(2);
+  });
+
   it('ids that end in a depth are told what to do with it', () => {
     expect(['HQ-01 0-6', '12 (6-12 in)', 'HQ-01', 'A 12-6', 'HQ 01-02', '2021-0-6'].map((id) => depthInId(id))).toEqual(
       [{ id: 'HQ-01', depth: '0-6' }, { id: '12', depth: '6-12 in' }, null, null, null, null],
