@@ -193,7 +193,7 @@ function depthOfHeading(lab: Mapping, settings: SoilSettings): readonly Problem[
   return [
     caution(
       'soil-depth-heading',
-      `${heading ? `The heading "${column}"` : 'The name of the sheet'} tells ${depth.told}, and the depth sampled is set to ${settings.depth_in} in., by which pounds an acre are counted.`,
+      `${heading ? `The heading "${column}"` : 'The name of the sheet'} names ${depth.told}, and the depth sampled is set to ${settings.depth_in} in., by which pounds an acre are counted.`,
       `Set the depth sampled to what the samples were taken to${depth.top_in > 0.05 ? '; it is ground below the surface' : ''}.`,
       { file: lab.file, ...(column === undefined ? {} : { column }), setting: 'soil.depth_in' },
     ),

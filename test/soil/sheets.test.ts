@@ -138,7 +138,7 @@ describe('sheets of several depths', () => {
     expect(deep.problems.map(({ code }) => code)).toContain('soil-subsoil');
     const set = soil(DEPTHS, { depth_in: 8 });
     expect(set.problems.find(({ code }) => code === 'soil-depth-heading')?.message).toContain(
-      'The name of the sheet tells 0-6 in, and the depth sampled is set to 8 in.',
+      'The name of the sheet names 0-6 in, and the depth sampled is set to 8 in.',
     );
   });
 
