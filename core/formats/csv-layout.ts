@@ -100,8 +100,9 @@ function joinGroups(groups: Row, names: Row): Row {
   });
 }
 
+/** Words that say nothing of a figure's unit: of what kind it is, how a date is written, how a buffer pH, a CEC or organic matter was found. */
 const NO_UNIT =
-  /^(?:-+|n\/a|none|units?|unit of measure|text|number|no\.?|id|s\.?u\.?|[dmy]{1,4}[-/. ][dmy]{1,4}(?:[-/. ][dmy]{1,4})?)$/i;
+  /^(?:-+|n\/a|none|units?|unit of measure|text|number|no\.?|id|s\.?u\.?|[dmy]{1,4}[-/. ][dmy]{1,4}(?:[-/. ][dmy]{1,4})?|smp|sikora|woodruff|adams[ -]evans|loi|loss on ignition|summation|sum of cations|calc(?:ulated|\.)?|est(?:imated|\.)?)$/i;
 
 /** Whatever stands in a row of units goes with the name above it: a unit that nobody here knows may not leave a name that seems to have none. */
 function joinUnits(names: Row, units: Row): Row {
