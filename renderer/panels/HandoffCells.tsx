@@ -38,16 +38,14 @@ export function HandoffCells({ plan }: { readonly plan: Plan }): ReactElement {
       <legend>Cells</legend>
       <NumberField
         label="Way of driving"
-        hint="from north, clockwise"
+        hint="from north, clockwise; blank follows the longest edge"
         setting="handoff.cells.heading_deg"
         measure="plain"
         unit="°"
         min={0}
         max={359.9}
         value={cells.heading_deg}
-        blank={
-          made?.from === 'longest edge' ? `${shortNumber(made.heading_deg, 1)}, the longest edge` : 'the longest edge'
-        }
+        blank={made?.from === 'longest edge' ? shortNumber(made.heading_deg, 1) : ''}
         onCommit={(heading_deg) => change(`drive at ${shortNumber(heading_deg, 1)}°`, { heading_deg })}
         onBlank={() => change('drive along the longest edge', { heading_deg: null })}
       />
@@ -111,14 +109,14 @@ export function HandoffCells({ plan }: { readonly plan: Plan }): ReactElement {
 
 /** What the cells are and what they change, in a sentence or two. */
 export function cellsText(made: CellsOut, units: 'US' | 'metric'): string {
-  const tons = made.change_lb / 2000;
   const size = `${quantity(made.swath_m, 'distance', units)} × ${quantity(made.length_m, 'distance', units)}`;
   const way = `${shortNumber(made.heading_deg, 1)}°${made.from === 'longest edge' ? ', along the longest edge' : ''}`;
   const moved = made.ramped > 0 ? ` The limit on change moved ${counted(made.ramped, 'rate')}.` : '';
+  const change = quantity(Math.abs(made.change_lb), 'pounds', units);
   const much =
-    tons === 0
+    Math.abs(made.change_lb) < 0.5
       ? 'The product stays the same'
-      : `${quantity(Math.abs(tons), 'tons', units, 2)} ${tons > 0 ? 'more' : 'less'} product than by zones`;
+      : `${change} ${made.change_lb > 0 ? 'more' : 'less'} product than by zones`;
   return `${counted(made.cells, 'cell')} of ${size} at ${way}; ${counted(made.slivers, 'sliver')} joined, ${number(made.mixed)} across zones. ${much}: ${quantity(made.over_ac, 'area', units)} get more than their zone asks, ${quantity(made.under_ac, 'area', units)} less.${moved}`;
 }
 
