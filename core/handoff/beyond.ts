@@ -1,6 +1,7 @@
 import { caution, type Problem, stop } from '../base/problem.ts';
 import type { MultiPolygon } from '../geo/types.ts';
 import type { RatesSettings } from '../rates/settings.ts';
+import { listed } from '../surfaces/coverage.ts';
 import type { HandoffSettings } from './settings.ts';
 
 /** What the rates beyond the polygons are held against. */
@@ -52,7 +53,7 @@ export function beyondProblems({ ground, keepOut, leftOut, ratesSettings, settin
     problems.push(
       stop(
         'handoff-outside',
-        `Outside every polygon ${outside_lbPerAc} lb/ac would be spread, and the field has ground that no polygon covers and nothing is to be spread on: ${bare.join(', ')}. A controller takes it for outside.`,
+        `Outside every polygon ${outside_lbPerAc} lb/ac would be spread, also on ${listed(bare)}: no polygon covers that ground, so a controller takes it for outside.`,
         'Take 0 for the rate outside.',
         { setting: 'handoff.outside_lbPerAc' },
       ),

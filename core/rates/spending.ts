@@ -6,7 +6,7 @@ import { laterCropsAmiss, movesOf, planInYear, testAfter } from './path.ts';
 import { responseProblems, returnsOf, withK2O_ppm, worthBand_perAc } from './response.ts';
 import type { RatesSettings } from './settings.ts';
 import { costOf_perAc, k2oOf, productsOf } from './spread.ts';
-import { figure } from './text.ts';
+import { dollars } from './text.ts';
 import type { SpendingPath } from './types.ts';
 
 /** One zone, ready to be followed over the years. */
@@ -56,7 +56,6 @@ export function spendingOf(
 function unspent(ways: readonly Way[], paths: readonly SpendingPath[], years: number): readonly Problem[] {
   const idle = ways.filter(({ once, yearly }) => once.cost_perAc > 0 && yearly.cost_perAc === 0);
   if (idle.length === 0) return [];
-  const dollars = (value: number): string => `$${figure(value)}`;
   const letters = idle.map(({ account }) => account.zone.letter);
   const left = idle.reduce((all, { account, once }) => all + account.zone.acres * once.cost_perAc, 0);
   const [once, yearly] = paths.map((path) => path.cost);

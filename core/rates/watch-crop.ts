@@ -1,4 +1,5 @@
 import { caution, note, type Problem } from '../base/problem.ts';
+import { listed } from '../surfaces/coverage.ts';
 import type { CropUse } from './crop.ts';
 import type { Worked } from './ledger.ts';
 import { chloride_pct, saysChloride } from './product.ts';
@@ -126,10 +127,6 @@ export function aboutCorn(zones: readonly Fed[]): readonly Problem[] {
     ];
   });
 }
-
-/** `A`, `A and B`, `A, B and C`. */
-const listed = (words: readonly string[]): string =>
-  words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1) ?? ''}`;
 
 interface Remedy {
   readonly remedy: string;

@@ -6,7 +6,7 @@ import { depthLeftOpen, hold, keepBack, odd, otherYears, thousands } from './hel
 import { idText, looseId } from './ids.ts';
 import { lowerHeader, withoutLowerHeader } from './lower-header.ts';
 import { onePerRole } from './one-per-role.ts';
-import type { ColumnRole, ColumnUnit } from './settings.ts';
+import { type ColumnRole, type ColumnUnit, QUANTITIES } from './settings.ts';
 import { type Spread, spreadOf } from './spread.ts';
 import type { ColumnGuess } from './types.ts';
 import { unitColumns } from './unit-columns.ts';
@@ -29,9 +29,7 @@ export interface Draft {
 }
 
 /** Roles whose cells must be numbers. */
-const NUMBERS: ReadonlySet<ColumnRole> = new Set<ColumnRole>(
-  'k ca mg na h ph bufferPh cec kSat caSat mgSat naSat hSat organicMatter density'.split(' ') as ColumnRole[], // literals above
-);
+const NUMBERS: ReadonlySet<ColumnRole> = new Set<ColumnRole>([...QUANTITIES, 'density']);
 const CATION_UNITS: readonly [ColumnUnit, ...ColumnUnit[]] = [
   'ppm',
   'mg/kg',

@@ -3,7 +3,7 @@ import { type LengthUnit, lengthOfWords } from './depth.ts';
 import { type Entry, WORDS } from './header-words.ts';
 import { type HeadingDepth, headingParts } from './heading-parts.ts';
 import { plainUnits, splitUnit } from './heading-units.ts';
-import type { ColumnRole } from './settings.ts';
+import { type ColumnRole, QUANTITIES } from './settings.ts';
 
 /** What a header alone says of its column. */
 export interface HeaderReading {
@@ -73,22 +73,7 @@ const RATIO =
   /\b(k|ca|mg|na|potassium|calcium|magnesium|sodium) ?[:/] ?(k|ca|mg|na|potassium|calcium|magnesium|sodium)\b/;
 
 /** Roles whose headings may name a depth and a year beside the quantity. */
-const MEASURED: ReadonlySet<ColumnRole> = new Set<ColumnRole>([
-  'k',
-  'ca',
-  'mg',
-  'na',
-  'h',
-  'ph',
-  'bufferPh',
-  'cec',
-  'kSat',
-  'caSat',
-  'mgSat',
-  'naSat',
-  'hSat',
-  'organicMatter',
-]);
+const MEASURED: ReadonlySet<ColumnRole> = new Set<ColumnRole>(QUANTITIES);
 const CATIONS: ReadonlySet<ColumnRole> = new Set<ColumnRole>(['k', 'ca', 'mg', 'na']);
 
 /**

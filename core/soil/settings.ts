@@ -1,11 +1,7 @@
 import { z } from 'zod';
 
-/** What a column holds. */
-export const COLUMN_ROLES = [
-  'unused',
-  'sampleId',
-  'lng',
-  'lat',
+/** Quantities of the soil that a column may hold, read as numbers. */
+export const QUANTITIES = [
   'k',
   'ca',
   'mg',
@@ -20,6 +16,15 @@ export const COLUMN_ROLES = [
   'naSat',
   'hSat',
   'organicMatter',
+] as const;
+
+/** What a column holds. */
+export const COLUMN_ROLES = [
+  'unused',
+  'sampleId',
+  'lng',
+  'lat',
+  ...QUANTITIES,
   'depth',
   'depthTop',
   'date',

@@ -6,28 +6,11 @@ import { lengthOfColumn, readDepth, type Slice, sliceOf } from './depth.ts';
 import { ROLE_NAMES } from './guess.ts';
 import { aboveLimit, belowLimit, type Figure, isNotDetected, notANumber, notDetected } from './limits.ts';
 import { cellOf, type Mapping, type Use } from './mapping.ts';
-import type { ColumnRole, ColumnUnit, SoilSettings } from './settings.ts';
+import type { ColumnUnit, QUANTITIES, SoilSettings } from './settings.ts';
 import { cationPpm, isSameUnit } from './units.ts';
 import { isUnusual, unusual } from './usual.ts';
 import { readYear } from './year.ts';
 
-/** Quantities read as numbers. */
-const QUANTITIES = [
-  'k',
-  'ca',
-  'mg',
-  'na',
-  'h',
-  'ph',
-  'bufferPh',
-  'cec',
-  'organicMatter',
-  'kSat',
-  'caSat',
-  'mgSat',
-  'naSat',
-  'hSat',
-] as const satisfies readonly ColumnRole[];
 export type QuantityRole = (typeof QUANTITIES)[number];
 
 /**

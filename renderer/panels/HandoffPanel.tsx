@@ -78,7 +78,11 @@ export function HandoffPanel(): ReactElement | null {
                   <Checks handoff={handoff} />
                 </div>
               ) : (
-                <p className="section ink3">Nothing to write yet: a stage before this one waits or has stopped.</p>
+                <p className="section ink3">
+                  {out?.stages.handoff.state === 'problem'
+                    ? 'Nothing is written until what stands below is settled.'
+                    : 'Nothing to write yet: a stage before this one waits or has stopped.'}
+                </p>
               )}
               {out && <ProblemList problems={problemsOf(out)} />}
             </>

@@ -197,7 +197,8 @@ function NotUnderstood({
               <li>
                 <OutlierMark />
                 <div>
-                  <b>{counted(standOut.length, 'sample')}</b> unlike the samples around it <RowLinks rows={standOut} />
+                  <b>{counted(standOut.length, 'sample')}</b> unlike the samples around{' '}
+                  {standOut.length === 1 ? 'it' : 'them'} <RowLinks rows={standOut} />
                 </div>
               </li>
             </ul>
